@@ -1,1 +1,33 @@
-//! (being built)
+//! The vocabulary of the records: trials, tanks, plantings, entries, cards, plans; the jot grammar;
+//! sentences that describe an entry. No I/O, no clock.
+//!
+//! Start reading at [`types`], which opens with a picture of the records.
+
+pub mod act;
+pub mod bench;
+pub mod card;
+pub mod catalogue;
+pub mod draft;
+pub mod entry;
+pub mod equipment;
+pub mod ids;
+pub mod plan;
+pub mod planting;
+pub mod setup;
+pub mod supply;
+pub mod tank;
+pub mod types;
+
+pub use act::Act;
+pub use bench::Bench;
+pub use card::{Card, Seen};
+pub use draft::Draft;
+pub use entry::{Entry, Origin};
+pub use equipment::Equipment;
+pub use ids::*;
+pub use plan::Plan;
+pub use planting::Planting;
+pub use setup::{Record, RecordKind};
+pub use supply::{Product, SourceWater};
+pub use tank::Tank;
+pub use types::Trial;

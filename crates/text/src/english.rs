@@ -1,0 +1,17 @@
+[
+    ("act", include_str!("../en/act.txt")),
+    ("bench", include_str!("../en/bench.txt")),
+    ("cautions", include_str!("../en/cautions.txt")),
+    ("compare", include_str!("../en/compare.txt")),
+    ("cost", include_str!("../en/cost.txt")),
+    ("home", include_str!("../en/home.txt")),
+    ("log", include_str!("../en/log.txt")),
+    ("readings", include_str!("../en/readings.txt")),
+    ("setup", include_str!("../en/setup.txt")),
+    ("shell", include_str!("../en/shell.txt")),
+    ("update", include_str!("../en/update.txt")),
+    ("unequal", include_str!("../en/unequal.txt")),
+    ("history", include_str!("../en/history.txt")),
+    ("trust", include_str!("../en/trust.txt")),
+    ("pictures", include_str!("../en/pictures.txt")),
+]
