@@ -1,0 +1,96 @@
+//! What stands between a request and a page.
+//!
+//! The pages are served to one person on one machine. Three strangers are kept out: another name
+//! that resolves to this machine (the `Host` check), another site open in the same browser (the
+//! origin checks and the form token), and a page that would be tricked into running foreign text
+//! (the content security policy). Every answer, refusals included, carries the same headers.
+
+mod headers;
+mod origin;
+mod path;
+mod token;
+
+use std::any::Any;
+
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, Request, State};
+use axum::http::{Method, StatusCode, header};
+use axum::middleware::{Next, from_fn, from_fn_with_state};
+use axum::response::{IntoResponse, Response};
+use tower_http::catch_panic::CatchPanicLayer;
+
+use crate::app::App;
+use crate::error::{ErrorKind, WebError};
+
+pub use headers::CONTENT_SECURITY_POLICY;
+pub use token::{Secrets, TOKEN_FIELD, TOKEN_HEADER};
+
+/// Puts the guard around all routes. Outermost first: headers, plain refusals turned into pages,
+/// panics caught, time, the checks on the request, the size of its body.
+pub fn around(routes: Router, app: &App) -> Router {
+    routes
+        .layer(DefaultBodyLimit::max(app.config().form_limit))
+        .layer(from_fn_with_state(app.clone(), check))
+        .layer(from_fn_with_state(app.clone(), in_time))
+        .layer(CatchPanicLayer::custom(after_panic))
+        .layer(from_fn(dress))
+        .layer(from_fn_with_state(app.clone(), headers::add))
+}
+
+/// The larger body limit of a route that takes pictures: `post(keep).layer(upload_limit(bytes))`.
+pub fn upload_limit(bytes: usize) -> DefaultBodyLimit {
+    DefaultBodyLimit::max(bytes)
+}
+
+async fn check(State(app): State<App>, request: Request, next: Next) -> Result<Response, WebError> {
+    path::check(request.uri())?;
+    origin::check_host(&request, app.config().port)?;
+    match *request.method() {
+        Method::GET | Method::HEAD => {
+            origin::check_read(&request)?;
+            Ok(next.run(request).await)
+        }
+        Method::POST => {
+            origin::check_write(&request, app.config().port)?;
+            let request = token::check(request, app.secrets(), app.config().form_limit).await?;
+            Ok(next.run(request).await)
+        }
+        _ => Err(WebError::of(ErrorKind::NotAllowed)),
+    }
+}
+
+async fn in_time(
+    State(app): State<App>,
+    request: Request,
+    next: Next,
+) -> Result<Response, WebError> {
+    tokio::time::timeout(app.config().request_time, next.run(request))
+        .await
+        .map_err(|_| WebError::of(ErrorKind::TooSlow))
+}
+
+/// The panic's text is already on standard error (the default hook); the page does not repeat it.
+fn after_panic(_: Box<dyn Any + Send + 'static>) -> Response {
+    WebError::of(ErrorKind::Internal).into_response()
+}
+
+/// Turns a bare refusal of the framework (plain text or nothing) into a page, unless a script asked.
+async fn dress(request: Request, next: Next) -> Response {
+    let from_script = origin::header_text(&request, "sec-fetch-dest") == Some("empty");
+    let response = next.run(request).await;
+    let status = response.status();
+    let failed = status.is_client_error() || status.is_server_error();
+    let bare = response
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .is_none_or(|kind| kind.as_bytes().starts_with(b"text/plain"));
+    if failed && bare && !from_script {
+        undressed(status)
+    } else {
+        response
+    }
+}
+
+fn undressed(status: StatusCode) -> Response {
+    (status, WebError::of_status(status)).into_response()
+}

@@ -1,0 +1,1 @@
+//! One file per word of the map in [`crate::router`].

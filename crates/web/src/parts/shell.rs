@@ -1,0 +1,235 @@
+//! The frame of every page: head, header with the way around, main part, footer.
+
+use maud::{DOCTYPE, Markup, html};
+
+use super::icon::Icon;
+use crate::assets;
+
+/// The pages of a trial, in the order they are offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NavItem {
+    /// The tanks of the trial side by side.
+    Bench,
+    /// What was done.
+    Log,
+    /// What was measured.
+    Readings,
+    /// Tanks and plants beside each other.
+    Compare,
+    /// What is published.
+    Update,
+    /// Question, tanks, treatment.
+    SetUp,
+    /// Where people or animals can be hurt.
+    Cautions,
+}
+
+impl NavItem {
+    /// The five in the bar at the foot of a phone.
+    const MAIN: [Self; 5] = [
+        Self::Bench,
+        Self::Log,
+        Self::Readings,
+        Self::Compare,
+        Self::Update,
+    ];
+    /// Those behind "More" there.
+    const REST: [Self; 2] = [Self::SetUp, Self::Cautions];
+
+    /// Its label.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Bench => "Bench",
+            Self::Log => "Log",
+            Self::Readings => "Readings",
+            Self::Compare => "Compare",
+            Self::Update => "Update",
+            Self::SetUp => "Set-up",
+            Self::Cautions => "Cautions",
+        }
+    }
+
+    /// Its address within a trial, to be joined to the trial's own: `/trials/ID` + `/bench`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Bench => "bench",
+            Self::Log => "log",
+            Self::Readings => "readings",
+            Self::Compare => "compare",
+            Self::Update => "update",
+            Self::SetUp => "setup",
+            Self::Cautions => "cautions",
+        }
+    }
+
+    fn icon(self) -> Icon {
+        match self {
+            Self::Bench => Icon::Bench,
+            Self::Log => Icon::Log,
+            Self::Readings => Icon::Readings,
+            Self::Compare => Icon::Compare,
+            Self::Update => Icon::Update,
+            Self::SetUp | Self::Cautions => Icon::More,
+        }
+    }
+}
+
+/// A theme asked for by the page itself (elsewhere the reader's device decides).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Theme {
+    /// Dark ink on paper.
+    Light,
+    /// Light ink on deep water.
+    Dark,
+}
+
+impl Theme {
+    fn word(self) -> &'static str {
+        match self {
+            Self::Light => "light",
+            Self::Dark => "dark",
+        }
+    }
+}
+
+/// The trial a page belongs to.
+#[derive(Debug, Clone, Copy)]
+pub struct TrialLink<'a> {
+    /// Its title.
+    pub title: &'a str,
+    /// Its address without a slash at the end: `/trials/ID`.
+    pub path: &'a str,
+}
+
+/// What the frame needs to know of a page.
+#[derive(Debug, Clone, Default)]
+pub struct PageHead<'a> {
+    /// The page's heading, also the first part of the window's title.
+    pub title: &'a str,
+    /// One sentence under the heading.
+    pub lead: Option<&'a str>,
+    /// The notebook's name; "Fairtank" when there is none.
+    pub notebook: Option<&'a str>,
+    /// The trial, which brings the way around.
+    pub trial: Option<TrialLink<'a>>,
+    /// Where in it we are.
+    pub active: Option<NavItem>,
+    /// A band above the page, such as [`super::notice::invented`].
+    pub notice: Option<Markup>,
+    /// Names of further script modules among the assets.
+    pub modules: &'a [&'a str],
+    /// A fixed theme.
+    pub theme: Option<Theme>,
+}
+
+/// A whole page.
+pub fn page(head: &PageHead<'_>, body: Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" data-theme=[head.theme.map(Theme::word)] {
+            (document_head(head))
+            body.has-nav[head.trial.is_some()] {
+                a.skip href="#main" { "Skip to the page" }
+                (header(head))
+                @if let Some(notice) = &head.notice { div.band { div.wrap { (notice) } } }
+                main.wrap id="main" tabindex="-1" {
+                    div.page-title {
+                        h1 { (head.title) }
+                        @if let Some(lead) = head.lead { p.lead { (lead) } }
+                    }
+                    (body)
+                }
+                (footer(head))
+            }
+        }
+    }
+}
+
+fn document_head(head: &PageHead<'_>) -> Markup {
+    let place = head.trial.map(|trial| trial.title).or(head.notebook);
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover";
+            meta name="color-scheme" content="light dark";
+            title {
+                (head.title) @if let Some(place) = place { " \u{2013} " (place) } " \u{2013} Fairtank"
+            }
+            link rel="icon" type="image/svg+xml" href=(assets::url("mark.svg"));
+            link rel="stylesheet" href=(assets::url("fairtank.css"));
+            // Not a module: it must run before the first paint, or a dark room sees a white flash.
+            script src=(assets::url("theme.js")) {}
+            script type="module" src=(assets::url("app.js")) {}
+            @for module in head.modules { script type="module" src=(assets::url(module)) {} }
+        }
+    }
+}
+
+fn header(head: &PageHead<'_>) -> Markup {
+    html! {
+        header.top {
+            div.wrap.top-row {
+                a.brand href="/" { (mark()) span { (head.notebook.unwrap_or("Fairtank")) } }
+                @if let Some(trial) = head.trial { span.top-trial { (trial.title) } }
+                button.theme-toggle type="button" data-theme-toggle hidden { "Theme: device" }
+            }
+            @if let Some(trial) = head.trial { (way_around(trial, head.active)) }
+        }
+    }
+}
+
+/// Two tanks filled to the same line.
+fn mark() -> Markup {
+    html! {
+        svg.mark viewBox="0 0 30 20" width="30" height="20" fill="none" aria-hidden="true" focusable="false" {
+            path.mark-water d="M1.5 8h11v10.5h-11zM17.5 8h11v10.5h-11z" fill="currentColor" {}
+            path d="M1.5 1.5v17h11v-17M17.5 1.5v17h11v-17" stroke="currentColor" stroke-width="1.6"
+                stroke-linecap="round" stroke-linejoin="round" {}
+        }
+    }
+}
+
+fn way_around(trial: TrialLink<'_>, active: Option<NavItem>) -> Markup {
+    let link = |item: NavItem| {
+        let current = (active == Some(item)).then_some("page");
+        html! {
+            a href={ (trial.path) "/" (item.word()) } aria-current=[current] {
+                @if NavItem::MAIN.contains(&item) { (item.icon()) }
+                span { (item.label()) }
+            }
+        }
+    };
+    let in_rest = active.is_some_and(|item| NavItem::REST.contains(&item));
+    html! {
+        nav.way aria-label="Trial" {
+            ul.wrap {
+                @for item in NavItem::MAIN { li { (link(item)) } }
+                @for item in NavItem::REST { li.way-rest { (link(item)) } }
+                // On a phone the rest stands here instead; the style sheet shows one or the other.
+                li.way-more {
+                    details {
+                        summary.is-current[in_rest] { (Icon::More) span { "More" } }
+                        ul { @for item in NavItem::REST { li { (link(item)) } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn footer(head: &PageHead<'_>) -> Markup {
+    html! {
+        footer.foot {
+            div.wrap {
+                ul {
+                    li { a href="/trust" { "How far to trust this" } }
+                    @if head.trial.is_none() { li { a href="/cautions" { "Cautions" } } }
+                    li { "Fairtank " (env!("CARGO_PKG_VERSION")) }
+                }
+                p.muted { "Kept on this machine only. No alarm never means safe: look at the animals." }
+            }
+        }
+    }
+}
