@@ -1,0 +1,135 @@
+//! What the plots share: sizes, headings, keys and the drawing of a known value.
+
+use super::{About, Known, SeriesName};
+use crate::marks::{Along, IntervalPlace, Point, dot, interval, sample};
+use crate::scale::Scale;
+use crate::scene::{Group, Item, Paint, TextMark};
+use crate::series::SeriesStyle;
+use crate::text::RichText;
+use crate::theme::Role;
+
+/// Sizes in px for a width.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Look {
+    /// Width of the figure.
+    pub(super) width: f64,
+    /// Little room: labels go above rather than beside.
+    pub(super) narrow: bool,
+    /// Font size of axis labels.
+    pub(super) small: f64,
+    /// Font size of names and values.
+    pub(super) body: f64,
+    /// Font size of the heading.
+    pub(super) head: f64,
+    /// Free margin at the left and right.
+    pub(super) edge: f64,
+    /// Half the size of a point.
+    pub(super) point: f64,
+}
+
+impl Look {
+    pub(super) fn new(width: f64) -> Self {
+        // Below 240 px nothing can be laid out; above 4000 px scale the scene instead.
+        let width = if width.is_finite() { width.clamp(240.0, 4000.0) } else { 900.0 };
+        let narrow = width < 560.0;
+        if narrow {
+            Self { width, narrow, small: 11.0, body: 12.0, head: 15.0, edge: 8.0, point: 3.8 }
+        } else {
+            Self { width, narrow, small: 11.5, body: 12.5, head: 16.0, edge: 12.0, point: 4.3 }
+        }
+    }
+
+    pub(super) fn right(&self) -> f64 {
+        self.width - self.edge
+    }
+
+    pub(super) fn line_height(&self) -> f64 {
+        (self.body * 1.45).round()
+    }
+
+    /// How many tick labels of `label_width` px find room on `px`.
+    pub(super) fn tick_count(&self, px: f64, label_width: f64) -> usize {
+        (px / (label_width + self.small * 1.6)).floor().clamp(2.0, 12.0) as usize
+    }
+}
+
+/// The heading, if wanted, and the y below it.
+pub(super) fn heading(about: &About, look: &Look) -> (Vec<Item>, f64) {
+    let top = 8.0;
+    if !about.heading || about.title.is_empty() {
+        return (Vec::new(), top);
+    }
+    let text = RichText::default().strong(about.title.as_str());
+    let lines = text.wrap(look.head, look.right() - look.edge, 3);
+    let step = (look.head * 1.3).round();
+    let items = lines
+        .iter()
+        .enumerate()
+        .map(|(i, line)| {
+            let y = top + look.head + i as f64 * step;
+            TextMark::new(look.edge, y, look.head, line.clone()).into()
+        })
+        .collect();
+    (items, top + lines.len() as f64 * step + 12.0)
+}
+
+/// Names with samples in a row, going on in further rows when needed; and the y below.
+pub(super) fn key(names: &[SeriesName], look: &Look, top: f64) -> (Vec<Item>, f64) {
+    if names.is_empty() {
+        return (Vec::new(), top);
+    }
+    let (sample_width, gap) = (26.0, 20.0);
+    let (mut x, mut y) = (look.edge, top + look.line_height() / 2.0);
+    let mut items = Vec::new();
+    for entry in names {
+        let room = look.right() - look.edge - sample_width - 7.0;
+        let name = entry.name.ellipsis(look.body, room);
+        let width = sample_width + 7.0 + name.width(look.body);
+        if x > look.edge && x + width > look.right() {
+            (x, y) = (look.edge, y + look.line_height());
+        }
+        items.push(sample(x, y, sample_width, &entry.style));
+        items.push(TextMark::new(x + sample_width + 7.0, y, look.body, name).centred().into());
+        x += width + gap;
+    }
+    (items, y + look.line_height() / 2.0 + 8.0)
+}
+
+/// How a known value is drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct KnownLook<'a> {
+    pub(super) scale: &'a Scale,
+    pub(super) along: Along,
+    pub(super) across: f64,
+    pub(super) style: &'a SeriesStyle,
+    pub(super) point: f64,
+    /// Paler and hollow: the value is in doubt.
+    pub(super) doubtful: bool,
+}
+
+/// A known value as interval and point with one tooltip, and where its point stands.
+pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(Item, Point)> {
+    let at = |v: f64| look.scale.clamped(v);
+    let place = IntervalPlace {
+        along: look.along,
+        across: look.across,
+        low: value.low.filter(|v| v.is_finite()).map(at),
+        high: value.high.filter(|v| v.is_finite()).map(at),
+        edges: look.scale.range(),
+    };
+    let role = if look.doubtful { Role::Muted } else { Role::Series(look.style.id) };
+    let mut items = interval(&place, role, 1.6);
+    let middle = value.mid.filter(|v| v.is_finite()).map(|v| match look.along {
+        Along::Horizontal => (at(v), look.across),
+        Along::Vertical => (look.across, at(v)),
+    });
+    let point = middle.or_else(|| place.point())?;
+    let mut mark = dot(point, look.style, look.point);
+    if look.doubtful {
+        mark.fill = Some(Paint::from(Role::Surface));
+        mark.stroke = Some(crate::scene::Stroke::new(Role::Muted, 1.4).dashed(&[2.0, 1.5]));
+    }
+    items.push(mark.into());
+    let group = Group::new(items);
+    Some((if tip.is_empty() { group } else { group.with_tip(tip) }.into(), point))
+}
