@@ -84,7 +84,12 @@ async fn read_jot(Query(query): Query<Vec<(String, String)>>) -> String {
 }
 
 /// The whole page.
-pub(crate) fn gallery(token: &str, theme: Option<Theme>, state: &FormState, said: Option<&str>) -> Markup {
+pub(crate) fn gallery(
+    token: &str,
+    theme: Option<Theme>,
+    state: &FormState,
+    said: Option<&str>,
+) -> Markup {
     let head = PageHead {
         title: "In the sand or in the water?",
         lead: Some(
@@ -222,7 +227,7 @@ fn words() -> Markup {
     let columns = [
         Column::words("Tank"),
         Column::words("What differs"),
-        Column::numbers("Since", ""),
+        Column::words("Since"),
     ];
     let table = Table::new("Fair check", &columns)
         .text_row(["Elm", "Heater two degrees high for five days", "week 10"])

@@ -148,7 +148,11 @@ pub fn page(head: &PageHead<'_>, body: Markup) -> Markup {
 }
 
 fn document_head(head: &PageHead<'_>) -> Markup {
-    let place = head.trial.map(|trial| trial.title).or(head.notebook);
+    let place = head
+        .trial
+        .map(|trial| trial.title)
+        .or(head.notebook)
+        .filter(|place| *place != head.title);
     html! {
         head {
             meta charset="utf-8";
@@ -173,7 +177,6 @@ fn header(head: &PageHead<'_>) -> Markup {
             div.wrap.top-row {
                 a.brand href="/" { (mark()) span { (head.notebook.unwrap_or("Fairtank")) } }
                 @if let Some(trial) = head.trial { span.top-trial { (trial.title) } }
-                button.theme-toggle type="button" data-theme-toggle hidden { "Theme: device" }
             }
             @if let Some(trial) = head.trial { (way_around(trial, head.active)) }
         }
@@ -210,7 +213,7 @@ fn way_around(trial: TrialLink<'_>, active: Option<NavItem>) -> Markup {
                 // On a phone the rest stands here instead; the style sheet shows one or the other.
                 li.way-more {
                     details {
-                        summary.is-current[in_rest] { (Icon::More) span { "More" } }
+                        summary class=[in_rest.then_some("is-current")] { (Icon::More) span { "More" } }
                         ul { @for item in NavItem::REST { li { (link(item)) } } }
                     }
                 }
@@ -227,6 +230,8 @@ fn footer(head: &PageHead<'_>) -> Markup {
                     li { a href="/trust" { "How far to trust this" } }
                     @if head.trial.is_none() { li { a href="/cautions" { "Cautions" } } }
                     li { "Fairtank " (env!("CARGO_PKG_VERSION")) }
+                    // Shown by the script that makes it work.
+                    li { button.theme-toggle type="button" data-theme-toggle hidden { "Theme: device" } }
                 }
                 p.muted { "Kept on this machine only. No alarm never means safe: look at the animals." }
             }
