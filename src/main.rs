@@ -1,1 +1,35 @@
-fn main() {}
+//! The binary: commands and start-up. Calculations live in the crates below; see ARCHITECTURE.md.
+
+mod commands;
+mod edge;
+mod exit;
+
+use clap::Parser;
+use std::process::ExitCode;
+
+/// The notebook and reckoner for planted tanks kept side by side.
+#[derive(Parser)]
+#[command(name = "fairtank", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: commands::Command,
+}
+
+fn main() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // Help and version are answers; anything else is unusable input.
+            let code = if error.use_stderr() { exit::UNUSABLE } else { 0 };
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    match commands::run(cli.command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("fairtank: {error:#}");
+            ExitCode::from(exit::code(&error))
+        }
+    }
+}

@@ -1,1 +1,21 @@
-//! (being built)
+//! One function per question: ask in, plain serialisable answer out, with its basis and findings.
+//! Pages, commands and the update draw what these return; nothing here knows HTML or SQL.
+
+pub mod bench;
+pub mod cautions;
+pub mod compare;
+pub mod cost;
+pub mod days;
+pub mod error;
+pub mod gaps;
+pub mod history;
+pub mod line;
+pub mod load;
+pub mod log;
+pub mod pictures;
+pub mod plans;
+pub mod readings;
+pub mod unequal;
+pub mod update;
+
+pub use error::AnswerError;

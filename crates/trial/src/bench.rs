@@ -6,7 +6,7 @@ use crate::{
 };
 
 /// One trial's set-up: small (tens of records), read whole; entries are read in windows instead.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Bench {
     /// The trial.
     pub trial: Trial,

@@ -1,0 +1,47 @@
+//! One entry as one line of a list.
+
+use jiff::civil::{Date, Time};
+use quantity::Format;
+use serde::Serialize;
+use trial::{Bench, Entry, EntryId};
+
+/// An entry as lists show it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EntryLine {
+    /// The entry.
+    pub id: EntryId,
+    /// Its kind's key.
+    pub kind: &'static str,
+    /// Its day.
+    pub day: Date,
+    /// Its time of day.
+    pub time: Time,
+    /// Which tanks, in words.
+    pub tanks: String,
+    /// What was done or seen, one sentence.
+    pub sentence: String,
+    /// Its note.
+    pub note: String,
+    /// Who.
+    pub who: String,
+    /// Minutes of work.
+    pub minutes: Option<f64>,
+    /// Whether it replaced an earlier entry.
+    pub corrected: bool,
+}
+
+/// The line of an entry.
+pub fn line(entry: &Entry, bench: &Bench, format: &Format) -> EntryLine {
+    EntryLine {
+        id: entry.id,
+        kind: entry.act.kind(),
+        day: entry.at.date(),
+        time: entry.at.time(),
+        tanks: trial::describe::tanks_phrase(&entry.tanks, entry.all_tanks, bench),
+        sentence: trial::describe::sentence(&entry.act, bench, format),
+        note: entry.note.clone(),
+        who: entry.who.clone(),
+        minutes: entry.minutes,
+        corrected: entry.supersedes.is_some(),
+    }
+}

@@ -1,0 +1,220 @@
+//! A routine, tank by tank.
+
+use super::{Due, days_between, tanks_of, tanks_words};
+use crate::days;
+use jiff::ToSpan;
+use jiff::civil::Date;
+use serde::Serialize;
+use text::t;
+use trial::plan::{PlanOutcome, Routine};
+use trial::{Act, Bench, Entry, EntryId, Finding, Plan, PlanId, Severity, TankId};
+
+/// A routine as it stands on a day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RoutineState {
+    /// The plan.
+    pub plan: PlanId,
+    /// What is done again and again.
+    pub what: String,
+    /// The kind of act that counts as doing it, as in [`trial::Act::kind`].
+    pub act: String,
+    /// Due this many days after it was last done.
+    pub every_days: u16,
+    /// From when.
+    pub from: Date,
+    /// Until when; none while it runs.
+    pub until: Option<Date>,
+    /// Whether it still runs today.
+    pub running: bool,
+    /// Each of its tanks, from the left.
+    pub tanks: Vec<TankRoutine>,
+    /// Due dates missed in all its tanks together.
+    pub missed: usize,
+    /// Due dates decided in all its tanks together.
+    pub decided: usize,
+    /// The whole state as a sentence.
+    pub sentence: String,
+}
+
+/// A routine in one tank.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TankRoutine {
+    /// The tank.
+    pub tank: TankId,
+    /// Its name.
+    pub name: String,
+    /// When it was last done, since the routine began.
+    pub last: Option<Date>,
+    /// The entry it was last done by.
+    pub last_entry: Option<EntryId>,
+    /// When it is due next; none when the routine has ended.
+    pub next: Option<Date>,
+    /// Days since it was due; 0 is today, none when it is not due.
+    pub overdue_days: Option<i64>,
+    /// Due dates with nothing within half the interval.
+    pub missed: Vec<Date>,
+    /// Due dates whose half interval has passed, or that were done.
+    pub decided: usize,
+}
+
+/// The state of `plan`, or a finding when its routine cannot be counted.
+pub(super) fn state(
+    bench: &Bench,
+    plan: &Plan,
+    routine: &Routine,
+    in_force: &[&Entry],
+    today: Date,
+    findings: &mut Vec<Finding>,
+) -> Option<RoutineState> {
+    if !Act::KINDS.contains(&routine.act.as_str()) {
+        let what = t!("setup.plan_act_unknown", what = plan.what, act = routine.act);
+        let remedy = t!("setup.plan_act_unknown_remedy");
+        let finding = Finding::new("plan_act_unknown", Severity::Weakens, what, remedy);
+        findings.push(finding.on(plan.id));
+        return None;
+    }
+    if routine.every_days == 0 {
+        let what = t!("setup.plan_every_zero", what = plan.what);
+        let remedy = t!("setup.plan_every_zero_remedy");
+        findings
+            .push(Finding::new("plan_every_zero", Severity::Weakens, what, remedy).on(plan.id));
+        return None;
+    }
+    let until = ends(plan, routine);
+    let running = plan.from <= today && until.is_none_or(|u| today <= u);
+    let tanks: Vec<TankRoutine> = tanks_of(bench, plan)
+        .into_iter()
+        .map(|id| {
+            let name = bench.tank(id).map(|t| t.name.clone()).unwrap_or_default();
+            tank_state(id, name, plan.from, until, routine, in_force, today)
+        })
+        .collect();
+    let missed = tanks.iter().map(|t| t.missed.len()).sum();
+    let decided = tanks.iter().map(|t| t.decided).sum();
+    Some(RoutineState {
+        plan: plan.id,
+        what: plan.what.clone(),
+        act: routine.act.clone(),
+        every_days: routine.every_days,
+        from: plan.from,
+        until,
+        running,
+        missed,
+        decided,
+        sentence: match &plan.outcome {
+            PlanOutcome::Dropped { why } => t!("setup.routine_dropped", why = why),
+            _ => sentence(&tanks, until, today, missed, decided),
+        },
+        tanks,
+    })
+}
+
+/// The last day of a routine: as planned, or the day it was closed.
+fn ends(plan: &Plan, routine: &Routine) -> Option<Date> {
+    match &plan.outcome {
+        PlanOutcome::Open => routine.until,
+        PlanOutcome::Done { on, .. } => Some(routine.until.map_or(*on, |u| u.min(*on))),
+        // The day it was given up is not recorded: it then counts as never begun.
+        PlanOutcome::Dropped { .. } => plan.from.yesterday().ok(),
+    }
+}
+
+fn tank_state(
+    tank: TankId,
+    name: String,
+    from: Date,
+    until: Option<Date>,
+    routine: &Routine,
+    in_force: &[&Entry],
+    today: Date,
+) -> TankRoutine {
+    let done: Vec<&&Entry> = in_force
+        .iter()
+        .filter(|e| e.act.kind() == routine.act && e.tanks.contains(&tank))
+        .filter(|e| days::of(e) <= today)
+        .collect();
+    let last = done
+        .iter()
+        .filter(|e| days::of(e) >= from && until.is_none_or(|u| days::of(e) <= u))
+        .max_by_key(|e| e.at.timestamp());
+    let every = i64::from(routine.every_days);
+    let after = |day: Date| day.checked_add(every.days()).ok();
+    let next = last
+        .map_or(Some(from), |e| after(days::of(e)))
+        .filter(|n| until.is_none_or(|u| *n <= u));
+    let next = next.filter(|_| until.is_none_or(|u| today <= u));
+    let mut missed = Vec::new();
+    let mut decided = 0;
+    let mut due = Some(from);
+    let last_due = until.map_or(today, |u| u.min(today));
+    while let Some(day) = due.filter(|d| *d <= last_due) {
+        let met = done.iter().any(|e| meets(days_between(day, days::of(e)), every));
+        let over = 2 * days_between(day, today) > every;
+        if met || over {
+            decided += 1;
+        }
+        if over && !met {
+            missed.push(day);
+        }
+        due = after(day);
+    }
+    TankRoutine {
+        tank,
+        name,
+        last: last.map(|e| days::of(e)),
+        last_entry: last.map(|e| e.id),
+        overdue_days: next.map(|n| days_between(n, today)).filter(|d| *d >= 0),
+        next,
+        missed,
+        decided,
+    }
+}
+
+/// Whether something done `after` days after a due date stands for it: within half the interval,
+/// the earlier end left out, so that one entry never stands for two due dates.
+fn meets(after: i64, every: i64) -> bool {
+    -every < 2 * after && 2 * after <= every
+}
+
+fn sentence(
+    tanks: &[TankRoutine],
+    until: Option<Date>,
+    today: Date,
+    missed: usize,
+    decided: usize,
+) -> String {
+    let next = tanks.iter().filter_map(|t| t.next).min();
+    let when = match (next, until) {
+        (Some(next), _) if next < today => {
+            t!("setup.routine_overdue", day = next, n = days_between(next, today))
+        }
+        (Some(next), _) if next == today => t!("setup.routine_today").into(),
+        (Some(next), _) => t!("setup.routine_next", day = next),
+        (None, Some(until)) if until < today => t!("setup.routine_ended", day = until),
+        (None, _) => t!("setup.routine_no_more").into(),
+    };
+    let kept = match (missed, decided) {
+        (_, 0) => t!("setup.routine_none_decided").into(),
+        (0, n) => t!("setup.routine_none_missed", n = n),
+        (missed, n) => t!("setup.routine_missed", missed = missed, n = n),
+    };
+    format!("{when} {kept}")
+}
+
+impl RoutineState {
+    pub(super) fn due(&self, bench: &Bench) -> Option<Due> {
+        let waiting: Vec<&TankRoutine> =
+            self.tanks.iter().filter(|t| t.overdue_days.is_some()).collect();
+        let overdue_days = waiting.iter().filter_map(|t| t.overdue_days).max()?;
+        let tanks: Vec<TankId> = waiting.iter().map(|t| t.tank).collect();
+        Some(Due {
+            plan: self.plan,
+            what: self.what.clone(),
+            act: Some(self.act.clone()),
+            tanks_words: tanks_words(bench, &tanks),
+            all_tanks: tanks.len() == bench.tanks.len(),
+            tanks,
+            overdue_days,
+        })
+    }
+}

@@ -1,0 +1,26 @@
+//! `fairtank check`
+
+use crate::edge;
+use std::path::PathBuf;
+use store::Notebook;
+
+/// Verify the store, the pictures and the history of a notebook.
+#[derive(clap::Args)]
+#[command(after_help = "Example: fairtank check my-notebook")]
+pub(crate) struct Args {
+    /// The notebook's folder.
+    folder: PathBuf,
+    /// Print one JSON document.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
+    let report = Notebook::open(&args.folder)?.check()?;
+    if args.json {
+        edge::print_json(&report)?;
+    } else {
+        println!("{report}");
+    }
+    if report.is_sound() { Ok(()) } else { anyhow::bail!("the notebook needs attention, see above") }
+}

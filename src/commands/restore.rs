@@ -1,0 +1,26 @@
+//! `fairtank restore`
+
+use anyhow::Context;
+use std::fs::File;
+use std::path::PathBuf;
+use std::sync::atomic::AtomicBool;
+use store::restore::{Limits, restore};
+
+/// Bring an exported notebook back, without loss, into a new folder.
+#[derive(clap::Args)]
+#[command(after_help = "Example: fairtank restore my-notebook.zip my-notebook-again")]
+pub(crate) struct Args {
+    /// The exported zip file.
+    file: PathBuf,
+    /// The folder to make; it must not hold a notebook.
+    folder: PathBuf,
+}
+
+pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
+    let file = File::open(&args.file)
+        .with_context(|| format!("{} cannot be read", args.file.display()))?;
+    let cancel = AtomicBool::new(false);
+    let report = restore(file, &args.folder, &Limits::default(), &mut super::progress, &cancel)?;
+    println!("{report}");
+    Ok(())
+}
