@@ -114,12 +114,19 @@ mod tests {
 
     #[test]
     fn hanging_labels_touch_neither_words_nor_lines() {
-        let label = |line: f64, w: f64| Hanging { line, left: line + 4.0, right: line + w };
+        let label = |line: f64, w: f64| Hanging {
+            line,
+            left: line + 4.0,
+            right: line + w,
+        };
         let near = [label(0.0, 50.0), label(30.0, 50.0), label(60.0, 50.0)];
         // The third would fit beside the first in row 0, but its line would cut the second.
         assert_eq!(hang(&near, 4.0, 3), Some(vec![0, 1, 2]));
         assert_eq!(hang(&near, 4.0, 2), None);
-        assert_eq!(hang(&[label(0.0, 20.0), label(40.0, 20.0)], 4.0, 1), Some(vec![0, 0]));
+        assert_eq!(
+            hang(&[label(0.0, 20.0), label(40.0, 20.0)], 4.0, 1),
+            Some(vec![0, 0])
+        );
         assert_eq!(hang(&[], 4.0, 1), Some(Vec::new()));
     }
 }

@@ -58,7 +58,11 @@ impl Bars {
     pub fn scene(&self, width: f64) -> Scene {
         let look = Look::new(width);
         let (mut items, y) = heading(&self.about, &look);
-        let names = if self.series.len() > 1 { &self.series[..] } else { &[] };
+        let names = if self.series.len() > 1 {
+            &self.series[..]
+        } else {
+            &[]
+        };
         let (drawn, top) = key(names, &look, y);
         items.extend(drawn);
         let layout = self.layout(look);
@@ -70,7 +74,11 @@ impl Bars {
             items.extend(self.row(row, &layout, top + i as f64 * height));
         }
         let zero = layout.x.clamped(0.0);
-        items.push(rule((zero, top), (zero, base), Stroke::new(Role::Muted, 1.0)));
+        items.push(rule(
+            (zero, top),
+            (zero, base),
+            Stroke::new(Role::Muted, 1.0),
+        ));
         Scene {
             width: look.width,
             height: below + 8.0,
@@ -93,20 +101,37 @@ impl Bars {
     }
 
     fn layout(&self, look: Look) -> Layout {
-        let widest = self.rows.iter().map(|r| r.label.width(look.body)).fold(0.0, f64::max);
+        let widest = self
+            .rows
+            .iter()
+            .map(|r| r.label.width(look.body))
+            .fold(0.0, f64::max);
         let above = widest > (look.width - 2.0 * look.edge) * 0.32;
-        let words = self.bars().map(|b| RichText::from(b.words.as_str()).width(look.small));
+        let words = self
+            .bars()
+            .map(|b| RichText::from(b.words.as_str()).width(look.small));
         let words = words.fold(0.0, f64::max);
         let left = look.edge + if above { 0.0 } else { widest + 14.0 };
         let right = look.right() - if words > 0.0 { words + 10.0 } else { 0.0 };
         let x = self.scale((left + 8.0, right - 8.0));
         let thick = if self.series.len() > 1 { 13.0 } else { 16.0 };
-        Layout { look, x, left, right, above, thick }
+        Layout {
+            look,
+            x,
+            left,
+            right,
+            above,
+            thick,
+        }
     }
 
     fn row_height(&self, layout: &Layout) -> f64 {
         let bars = self.series.len().max(1) as f64 * (layout.thick + 3.0) + 13.0;
-        bars + if layout.above { layout.look.line_height() } else { 0.0 }
+        bars + if layout.above {
+            layout.look.line_height()
+        } else {
+            0.0
+        }
     }
 
     fn axis(&self, layout: &Layout, top: f64, base: f64) -> (Vec<Item>, f64) {
@@ -114,7 +139,13 @@ impl Bars {
         let wide = LeftAxis::label_width(&layout.x.ticks(5), look.small);
         let (from, to) = layout.x.range();
         let ticks = layout.x.ticks(look.tick_count(to - from, wide).min(8));
-        let axis = BottomAxis { scale: &layout.x, ticks: &ticks, top, base, size: look.small };
+        let axis = BottomAxis {
+            scale: &layout.x,
+            ticks: &ticks,
+            top,
+            base,
+            size: look.small,
+        };
         let mut items = axis.grid();
         items.extend(axis.labels());
         let mut below = base + axis.height();
@@ -139,12 +170,21 @@ impl Bars {
             items.push(label.haloed().into());
             y += look.line_height();
         } else {
-            let label = TextMark::new(layout.left - 8.0, top + height / 2.0, look.body, row.label.clone());
+            let label = TextMark::new(
+                layout.left - 8.0,
+                top + height / 2.0,
+                look.body,
+                row.label.clone(),
+            );
             items.push(label.anchored(Anchor::End).centred().into());
         }
         for (series, value) in self.series.iter().zip(&row.bars) {
             if let Some(value) = value {
                 items.push(one_bar(value, &series.style, layout, y + 1.5));
+            } else {
+                let x = layout.x.clamped(0.0) + 7.0;
+                let text = TextMark::new(x, y + 1.5 + layout.thick / 2.0, look.small, "\u{2013}");
+                items.push(text.coloured(Role::Muted).centred().haloed().into());
             }
             y += layout.thick + 3.0;
         }
@@ -161,7 +201,10 @@ fn one_bar(value: &Bar, style: &SeriesStyle, layout: &Layout, top: f64) -> Item 
     let mut end = x.clamped(0.0);
     if let Some(mid) = finite(value.value.mid) {
         let tint = Paint::faint(Role::Series(style.id), 0.5);
-        items.push(bar((x.clamped(0.0), top), (mid, top + layout.thick), tint).into());
+        let corners = ((x.clamped(0.0), top), (mid, top + layout.thick));
+        // The tint is see-through: without this the grid would show in the bar.
+        items.push(bar(corners.0, corners.1, Role::Surface).into());
+        items.push(bar(corners.0, corners.1, tint).into());
         end = end.max(mid);
     }
     let place = IntervalPlace {
@@ -185,5 +228,10 @@ fn one_bar(value: &Bar, style: &SeriesStyle, layout: &Layout, top: f64) -> Item 
         items.push(text.centred().haloed().into());
     }
     let group = Group::new(items);
-    if value.words.is_empty() { group } else { group.with_tip(value.words.clone()) }.into()
+    if value.words.is_empty() {
+        group
+    } else {
+        group.with_tip(value.words.clone())
+    }
+    .into()
 }

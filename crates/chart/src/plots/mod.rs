@@ -42,31 +42,51 @@ impl Known {
     /// Somewhere from `low` to `high`.
     #[must_use]
     pub fn between(low: f64, high: f64) -> Self {
-        Self { mid: None, low: Some(low), high: Some(high) }
+        Self {
+            mid: None,
+            low: Some(low),
+            high: Some(high),
+        }
     }
 
     /// A best value with an interval.
     #[must_use]
     pub fn around(mid: f64, low: f64, high: f64) -> Self {
-        Self { mid: Some(mid), low: Some(low), high: Some(high) }
+        Self {
+            mid: Some(mid),
+            low: Some(low),
+            high: Some(high),
+        }
     }
 
     /// `low` or more.
     #[must_use]
     pub fn at_least(low: f64) -> Self {
-        Self { mid: None, low: Some(low), high: None }
+        Self {
+            mid: None,
+            low: Some(low),
+            high: None,
+        }
     }
 
     /// `high` or less.
     #[must_use]
     pub fn at_most(high: f64) -> Self {
-        Self { mid: None, low: None, high: Some(high) }
+        Self {
+            mid: None,
+            low: None,
+            high: Some(high),
+        }
     }
 
     /// A value without an interval.
     #[must_use]
     pub fn exactly(value: f64) -> Self {
-        Self { mid: Some(value), low: None, high: None }
+        Self {
+            mid: Some(value),
+            low: None,
+            high: None,
+        }
     }
 
     fn values(self) -> impl Iterator<Item = f64> {

@@ -69,7 +69,11 @@ impl PairedDots {
     pub fn scene(&self, width: f64) -> Scene {
         let look = Look::new(width);
         let (mut items, y) = heading(&self.about, &look);
-        let names = if self.series.len() > 1 { &self.series[..] } else { &[] };
+        let names = if self.series.len() > 1 {
+            &self.series[..]
+        } else {
+            &[]
+        };
         let (drawn, mut y) = key(names, &look, y);
         items.extend(drawn);
         let layout = self.layout(look);
@@ -77,12 +81,20 @@ impl PairedDots {
             y += look.small * 1.5;
         }
         let top = y + 2.0;
-        let heights: Vec<f64> = self.rows.iter().map(|r| self.row_height(r, &layout)).collect();
+        let heights: Vec<f64> = self
+            .rows
+            .iter()
+            .map(|r| self.row_height(r, &layout))
+            .collect();
         let base = top + heights.iter().sum::<f64>();
         let (axis, below) = self.axis(&layout, top, base);
         items.extend(axis);
         let mut row_top = top;
         for (row, height) in self.rows.iter().zip(&heights) {
+            if row_top > top {
+                let ends = ((look.edge, row_top), (look.right(), row_top));
+                items.push(rule(ends.0, ends.1, Stroke::new(Role::Grid, 1.0)));
+            }
             items.extend(self.row(row, &layout, row_top, *height));
             row_top += height;
         }
@@ -100,14 +112,22 @@ impl PairedDots {
             return Scale::new(self.spacing, domain, range);
         }
         let log = self.spacing == Spacing::Log;
-        let values = self.rows.iter().flat_map(|r| r.dots.iter().flatten()).flat_map(|k| k.values());
+        let values = self
+            .rows
+            .iter()
+            .flat_map(|r| r.dots.iter().flatten())
+            .flat_map(|k| k.values());
         let all = values.chain(self.reference.iter().map(|r| r.value));
         let domain = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
         Scale::new(self.spacing, domain, range).nice(5)
     }
 
     fn layout(&self, look: Look) -> Layout {
-        let widest = self.rows.iter().map(|r| r.label.width(look.body)).fold(0.0, f64::max);
+        let widest = self
+            .rows
+            .iter()
+            .map(|r| r.label.width(look.body))
+            .fold(0.0, f64::max);
         let above = widest > (look.width - 2.0 * look.edge) * 0.36;
         let trial = self.scale((0.0, 1.0));
         let label = LeftAxis::label_width(&trial.ticks(5), look.small);
@@ -116,7 +136,14 @@ impl PairedDots {
         let pad = (label / 2.0).max(look.point + 4.0) + 2.0;
         let x = self.scale((left + pad, right - pad));
         let ticks = x.ticks(look.tick_count(right - left, label));
-        Layout { look, x, ticks, left, right, above }
+        Layout {
+            look,
+            x,
+            ticks,
+            left,
+            right,
+            above,
+        }
     }
 
     /// Height of the points of a row.
@@ -135,59 +162,107 @@ impl PairedDots {
     }
 
     fn label_lines(&self, row: &DotRow, layout: &Layout) -> Vec<RichText> {
-        row.label.wrap(layout.look.body, layout.look.right() - layout.look.edge, 2)
+        row.label
+            .wrap(layout.look.body, layout.look.right() - layout.look.edge, 2)
     }
 
     fn axis(&self, layout: &Layout, top: f64, base: f64) -> (Vec<Item>, f64) {
         let look = &layout.look;
-        let axis =
-            BottomAxis { scale: &layout.x, ticks: &layout.ticks, top, base, size: look.small };
+        let axis = BottomAxis {
+            scale: &layout.x,
+            ticks: &layout.ticks,
+            top: base,
+            base,
+            size: look.small,
+        };
         let mut items = axis.grid();
-        items.push(rule((layout.left, base), (layout.right, base), Stroke::new(Role::Muted, 1.0)));
+        items.push(rule(
+            (layout.left, base),
+            (layout.right, base),
+            Stroke::new(Role::Muted, 1.0),
+        ));
         if let Some(reference) = &self.reference {
             let x = layout.x.clamped(reference.value);
-            items.push(rule((x, top - 2.0), (x, base), Stroke::new(Role::Accent, 1.2)));
             let mut text = TextMark::new(x, top - 7.0, look.small, reference.words.as_str())
                 .anchored(Anchor::Middle)
                 .coloured(Role::Accent);
             keep_inside(&mut text, look);
             items.push(text.into());
         }
+
         items.extend(axis.labels());
-        let mut below = base + axis.height();
+        let (words, height) = self.words(layout, base + axis.height());
+        items.extend(words);
+        (items, base + axis.height() + height)
+    }
+
+    /// The words under the axis, in one line if they fit, and their height.
+    fn words(&self, layout: &Layout, top: f64) -> (Vec<Item>, f64) {
+        let look = &layout.look;
         let line = look.small + 6.0;
+        let mut y = top + look.small + 2.0;
+        let mut items: Vec<Item> = Vec::new();
+        let mut free = (look.edge, look.right());
         if let Some((left, right)) = &self.sides {
-            let at = |x: f64, words: String, anchor| -> Item {
-                TextMark::new(x, below + look.small + 2.0, look.small, words)
+            let at = |x: f64, words: String, anchor| {
+                TextMark::new(x, y, look.small, words)
                     .anchored(anchor)
                     .coloured(Role::Muted)
-                    .into()
             };
-            items.push(at(layout.left, format!("← {left}"), Anchor::Start));
-            items.push(at(layout.right, format!("{right} →"), Anchor::End));
-            below += line;
+            let left = at(layout.left, format!("← {left}"), Anchor::Start);
+            let right = at(layout.right, format!("{right} →"), Anchor::End);
+            free = (left.extent().1 + 16.0, right.extent().0 - 16.0);
+            items.extend([left.into(), right.into()]);
         }
         if !self.axis_words.is_empty() {
             let words = RichText::from(self.axis_words.as_str());
             let words = words.ellipsis(look.small, look.right() - look.edge);
             let middle = f64::midpoint(layout.left, layout.right);
-            let mut text = TextMark::new(middle, below + look.small + 2.0, look.small, words)
+            let mut text = TextMark::new(middle, y, look.small, words)
                 .anchored(Anchor::Middle)
                 .coloured(Role::Muted);
             keep_inside(&mut text, look);
+            let (start, end) = text.extent();
+            if start < free.0 || end > free.1 {
+                y += line;
+                text.y = y;
+            }
             items.push(text.into());
-            below += line;
         }
-        (items, below)
+        let height = if items.is_empty() { 0.0 } else { y - top + 4.0 };
+        (items, height)
+    }
+
+    /// Grid and reference behind the points of one row.
+    fn row_ground(&self, layout: &Layout, from: f64, to: f64) -> Vec<Item> {
+        let vertical = |x: f64, stroke: Stroke| rule((x, from), (x, to), stroke);
+        let grid = layout
+            .ticks
+            .iter()
+            .map(|t| vertical(layout.x.at(t.value), Stroke::new(Role::Grid, 1.0)));
+        let reference = self
+            .reference
+            .iter()
+            .map(|r| vertical(layout.x.clamped(r.value), Stroke::new(Role::Accent, 1.2)));
+        grid.chain(reference).collect()
     }
 
     fn row(&self, row: &DotRow, layout: &Layout, top: f64, height: f64) -> Vec<Item> {
         let look = &layout.look;
         let base = top + height;
-        let separator = Stroke::new(Role::Grid, 1.0);
-        let mut items = vec![rule((look.edge, base), (layout.right, base), separator)];
         let points = self.points_height(look);
-        let middle = if layout.above { base - points / 2.0 } else { top + height / 2.0 };
+        let middle = if layout.above {
+            base - points / 2.0
+        } else {
+            top + height / 2.0
+        };
+        // Lines stay clear of a name that stands above its points.
+        let lines_top = if layout.above {
+            base - points + 2.0
+        } else {
+            top
+        };
+        let mut items = self.row_ground(layout, lines_top, base);
         if layout.above {
             for (i, line) in self.label_lines(row, layout).into_iter().enumerate() {
                 let y = top + look.body + 6.0 + i as f64 * look.line_height();
@@ -218,7 +293,11 @@ impl PairedDots {
         if !any && !row.note.is_empty() {
             let x = f64::midpoint(layout.left, layout.right);
             let note = TextMark::new(x, middle, look.small, row.note.as_str());
-            let note = note.anchored(Anchor::Middle).coloured(Role::Muted).centred().haloed();
+            let note = note
+                .anchored(Anchor::Middle)
+                .coloured(Role::Muted)
+                .centred()
+                .haloed();
             items.push(note.into());
         }
         items

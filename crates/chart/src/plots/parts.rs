@@ -30,12 +30,32 @@ pub(super) struct Look {
 impl Look {
     pub(super) fn new(width: f64) -> Self {
         // Below 240 px nothing can be laid out; above 4000 px scale the scene instead.
-        let width = if width.is_finite() { width.clamp(240.0, 4000.0) } else { 900.0 };
+        let width = if width.is_finite() {
+            width.clamp(240.0, 4000.0)
+        } else {
+            900.0
+        };
         let narrow = width < 560.0;
         if narrow {
-            Self { width, narrow, small: 11.0, body: 12.0, head: 15.0, edge: 8.0, point: 3.8 }
+            Self {
+                width,
+                narrow,
+                small: 11.0,
+                body: 12.0,
+                head: 15.0,
+                edge: 8.0,
+                point: 3.8,
+            }
         } else {
-            Self { width, narrow, small: 11.5, body: 12.5, head: 16.0, edge: 12.0, point: 4.3 }
+            Self {
+                width,
+                narrow,
+                small: 11.5,
+                body: 12.5,
+                head: 16.0,
+                edge: 12.0,
+                point: 4.3,
+            }
         }
     }
 
@@ -47,11 +67,21 @@ impl Look {
         (self.body * 1.45).round()
     }
 
+    /// Height of a row of event words.
+    pub(super) fn event_row(&self) -> f64 {
+        (self.small * 1.5).round()
+    }
+
     /// How many tick labels of `label_width` px find room on `px`.
     pub(super) fn tick_count(&self, px: f64, label_width: f64) -> usize {
-        (px / (label_width + self.small * 1.6)).floor().clamp(2.0, 12.0) as usize
+        (px / (label_width + self.small * 1.6))
+            .floor()
+            .clamp(2.0, 12.0) as usize
     }
 }
+
+/// Length of a series sample in a key: long enough to show the line pattern.
+pub(super) const SAMPLE: f64 = 32.0;
 
 /// The heading, if wanted, and the y below it.
 pub(super) fn heading(about: &About, look: &Look) -> (Vec<Item>, f64) {
@@ -78,18 +108,22 @@ pub(super) fn key(names: &[SeriesName], look: &Look, top: f64) -> (Vec<Item>, f6
     if names.is_empty() {
         return (Vec::new(), top);
     }
-    let (sample_width, gap) = (26.0, 20.0);
+    let gap = 20.0;
     let (mut x, mut y) = (look.edge, top + look.line_height() / 2.0);
     let mut items = Vec::new();
     for entry in names {
-        let room = look.right() - look.edge - sample_width - 7.0;
+        let room = look.right() - look.edge - SAMPLE - 7.0;
         let name = entry.name.ellipsis(look.body, room);
-        let width = sample_width + 7.0 + name.width(look.body);
+        let width = SAMPLE + 7.0 + name.width(look.body);
         if x > look.edge && x + width > look.right() {
             (x, y) = (look.edge, y + look.line_height());
         }
-        items.push(sample(x, y, sample_width, &entry.style));
-        items.push(TextMark::new(x + sample_width + 7.0, y, look.body, name).centred().into());
+        items.push(sample(x, y, SAMPLE, &entry.style));
+        items.push(
+            TextMark::new(x + SAMPLE + 7.0, y, look.body, name)
+                .centred()
+                .into(),
+        );
         x += width + gap;
     }
     (items, y + look.line_height() / 2.0 + 8.0)
@@ -117,19 +151,37 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
         high: value.high.filter(|v| v.is_finite()).map(at),
         edges: look.scale.range(),
     };
-    let role = if look.doubtful { Role::Muted } else { Role::Series(look.style.id) };
+    let role = if look.doubtful {
+        Role::Muted
+    } else {
+        Role::Series(look.style.id)
+    };
     let mut items = interval(&place, role, 1.6);
-    let middle = value.mid.filter(|v| v.is_finite()).map(|v| match look.along {
-        Along::Horizontal => (at(v), look.across),
-        Along::Vertical => (look.across, at(v)),
-    });
+    let middle = value
+        .mid
+        .filter(|v| v.is_finite())
+        .map(|v| match look.along {
+            Along::Horizontal => (at(v), look.across),
+            Along::Vertical => (look.across, at(v)),
+        });
     let point = middle.or_else(|| place.point())?;
-    let mut mark = dot(point, look.style, look.point);
+    // A short interval must not vanish behind its own point.
+    let length = place.ends().map_or(f64::INFINITY, |(a, b)| (b - a).abs());
+    let r = (length * 0.28).clamp(look.point * 0.6, look.point);
+    let mut mark = dot(point, look.style, r);
     if look.doubtful {
         mark.fill = Some(Paint::from(Role::Surface));
         mark.stroke = Some(crate::scene::Stroke::new(Role::Muted, 1.4).dashed(&[2.0, 1.5]));
     }
     items.push(mark.into());
     let group = Group::new(items);
-    Some((if tip.is_empty() { group } else { group.with_tip(tip) }.into(), point))
+    Some((
+        if tip.is_empty() {
+            group
+        } else {
+            group.with_tip(tip)
+        }
+        .into(),
+        point,
+    ))
 }

@@ -75,11 +75,20 @@ impl ScaleInterval {
             return Scale::new(self.spacing, domain, range);
         }
         let log = self.spacing == Spacing::Log;
-        let values = self.rows.iter().filter_map(|r| r.value).flat_map(Known::values);
+        let values = self
+            .rows
+            .iter()
+            .filter_map(|r| r.value)
+            .flat_map(Known::values);
         let all = values.chain(self.kept.iter().flat_map(|k| [k.low, k.high]));
         let (low, high) = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
         let from_zero = !log && low > 0.0 && low < high * 0.5;
-        Scale::new(self.spacing, (if from_zero { 0.0 } else { low }, high), range).nice(5)
+        Scale::new(
+            self.spacing,
+            (if from_zero { 0.0 } else { low }, high),
+            range,
+        )
+        .nice(5)
     }
 
     fn layout(&self, look: Look) -> Layout {
@@ -92,7 +101,13 @@ impl ScaleInterval {
         let left = look.edge + names + 12.0;
         let right = look.right() - if words > 0.0 { words + 14.0 } else { 0.0 };
         let x = self.scale((left + 8.0, right - 8.0));
-        Layout { look, x, left, right, row_height: look.line_height() + 8.0 }
+        Layout {
+            look,
+            x,
+            left,
+            right,
+            row_height: look.line_height() + 8.0,
+        }
     }
 
     /// The tint, the grid and the axis; and the y below.
@@ -113,9 +128,19 @@ impl ScaleInterval {
         let wide = LeftAxis::label_width(&layout.x.ticks(5), look.small);
         let (from, to) = layout.x.range();
         let ticks = layout.x.ticks(look.tick_count(to - from, wide).min(7));
-        let axis = BottomAxis { scale: &layout.x, ticks: &ticks, top: base, base, size: look.small };
+        let axis = BottomAxis {
+            scale: &layout.x,
+            ticks: &ticks,
+            top: base,
+            base,
+            size: look.small,
+        };
         items.extend(axis.grid());
-        items.push(rule((layout.left, base), (layout.right, base), Stroke::new(Role::Muted, 1.0)));
+        items.push(rule(
+            (layout.left, base),
+            (layout.right, base),
+            Stroke::new(Role::Muted, 1.0),
+        ));
         items.extend(axis.labels());
         let mut below = base + axis.height();
         if !self.axis_words.is_empty() {
@@ -132,7 +157,10 @@ impl ScaleInterval {
         let look = &layout.look;
         let y = top + layout.row_height / 2.0;
         let name_x = look.edge + 18.0;
-        let name = row.series.name.ellipsis(look.body, layout.left - name_x - 8.0);
+        let name = row
+            .series
+            .name
+            .ellipsis(look.body, layout.left - name_x - 8.0);
         let mut items: Vec<Item> = vec![
             dot((look.edge + 6.0, y), &row.series.style, look.point).into(),
             TextMark::new(name_x, y, look.body, name).centred().into(),

@@ -1,6 +1,6 @@
 //! Lanes over one time axis: intervals, lines and fans of several series, with events.
 
-use super::parts::{KnownLook, Look, heading, key, known};
+use super::parts::{KnownLook, Look, SAMPLE, heading, key, known};
 use super::{About, KeptRange, Known, SeriesName};
 use crate::axis::{BottomAxis, LeftAxis};
 use crate::labels::{Hanging, hang, spread};
@@ -140,6 +140,7 @@ struct Layout<'a> {
 }
 
 struct LanePlace {
+    lane: Lane,
     y: Scale,
     ticks: Vec<Tick>,
     top: f64,
@@ -167,7 +168,8 @@ impl TimeLanes {
         let look = Look::new(width);
         let (mut items, mut y) = heading(&self.about, &look);
         let names = self.names();
-        let several = self.lanes.iter().any(|l| l.series.len() > 1);
+        let lanes = self.drawn_lanes(&look, &names);
+        let several = lanes.iter().any(|l| l.series.len() > 1);
         let beside = !look.narrow && several;
         if several && !beside {
             let (drawn, below) = key(&names, &look, y);
@@ -175,15 +177,28 @@ impl TimeLanes {
             y = below;
         }
         let (x, left, right) = self.horizontal(&look, &names, beside);
-        let mut layout = Layout { plot: self, look, x, left, right, lanes: Vec::new(), beside };
+        let lanes = lanes.into_iter().map(LanePlace::new).collect();
+        let mut layout = Layout {
+            plot: self,
+            look,
+            x,
+            left,
+            right,
+            lanes,
+            beside,
+        };
         let words = layout.event_words();
-        let stages_top = y + words.rows().1 as f64 * (look.small * 1.5).round();
-        let lanes_top = stages_top + if self.stages.is_empty() { 0.0 } else { look.small * 2.0 };
-        let base = layout.place_lanes(lanes_top);
-        items.extend(layout.stages(stages_top, base));
-        items.extend(layout.events(&words, y, base));
-        for (lane, place) in self.lanes.iter().zip(&layout.lanes) {
-            items.extend(layout.lane(lane, place));
+        let stages_height = if self.stages.is_empty() {
+            0.0
+        } else {
+            look.small * 2.4
+        };
+        let events_top = y + stages_height;
+        let base = layout.place_lanes(events_top + words.rows().1 as f64 * look.event_row());
+        items.extend(layout.stages(y, base));
+        items.extend(layout.events(&words, events_top, base));
+        for place in &layout.lanes {
+            items.extend(layout.lane(place));
         }
         let (axis, below) = layout.axis(base);
         items.extend(axis);
@@ -203,10 +218,29 @@ impl TimeLanes {
         let mut names: Vec<SeriesName> = Vec::new();
         for s in self.lanes.iter().flat_map(|l| &l.series) {
             if !names.iter().any(|n| n.name == s.name && n.style == s.style) {
-                names.push(SeriesName { name: s.name.clone(), style: s.style });
+                names.push(SeriesName {
+                    name: s.name.clone(),
+                    style: s.style,
+                });
             }
         }
         names
+    }
+
+    /// The lanes as drawn: one that would be too crowded on a phone becomes one per series.
+    fn drawn_lanes(&self, look: &Look, names: &[SeriesName]) -> Vec<Lane> {
+        let (x, _, _) = self.horizontal(look, names, false);
+        self.lanes
+            .iter()
+            .flat_map(|lane| {
+                let room = lane.nearest(&x) / lane.series.len().max(1) as f64;
+                if look.narrow && lane.series.len() > 1 && room < look.point * 2.4 {
+                    lane.split()
+                } else {
+                    vec![lane.clone()]
+                }
+            })
+            .collect()
     }
 
     fn horizontal(&self, look: &Look, names: &[SeriesName], beside: bool) -> (Scale, f64, f64) {
@@ -216,8 +250,11 @@ impl TimeLanes {
             .map(|lane| LeftAxis::label_width(&lane.scale((1.0, 0.0)).ticks(4), look.small))
             .fold(0.0, f64::max);
         let left = look.edge + axis_width + 10.0;
-        let name_width =
-            names.iter().map(|n| n.name.width(look.body)).fold(0.0, f64::max).min(look.width * 0.22);
+        let name_width = names
+            .iter()
+            .map(|n| n.name.width(look.body))
+            .fold(0.0, f64::max)
+            .min(look.width * 0.22);
         let right = look.right() - if beside { name_width + 34.0 } else { 4.0 };
         // Room for half a point and the shift between series at both ends.
         let pad = if look.narrow { 10.0 } else { 16.0 };
@@ -230,40 +267,107 @@ impl TimeLanes {
         let observed = series().flat_map(|s| s.observations.iter().map(|o| o.at));
         let fans = series().flat_map(|s| s.fan.iter().map(|p| p.at));
         let stages = self.stages.iter().flat_map(|s| [s.from, s.to]);
-        extent(observed.chain(fans).chain(stages).chain(self.events.iter().map(|e| e.at)))
+        extent(
+            observed
+                .chain(fans)
+                .chain(stages)
+                .chain(self.events.iter().map(|e| e.at)),
+        )
     }
 }
 
 impl Lane {
+    /// One lane per series on the same scale.
+    fn split(&self) -> Vec<Self> {
+        let domain = self.scale((0.0, 1.0)).domain();
+        let one = |series: &LaneSeries| {
+            let mut title = RichText::default()
+                .strong(series.name.to_plain())
+                .plain("  ");
+            title = title.plain(self.title.to_plain());
+            let series = LaneSeries {
+                name: RichText::default(),
+                ..series.clone()
+            };
+            Self {
+                title,
+                domain: Some(domain),
+                series: vec![series],
+                ..self.clone()
+            }
+        };
+        self.series.iter().map(one).collect()
+    }
+
+    /// The smallest distance in px between observations on different days.
+    fn nearest(&self, x: &Scale) -> f64 {
+        let observed = self
+            .series
+            .iter()
+            .flat_map(|s| s.observations.iter().map(|o| o.at));
+        let mut places: Vec<f64> = observed.map(|at| x.at(at)).collect();
+        places.sort_by(f64::total_cmp);
+        let gaps = places.windows(2).map(|w| w[1] - w[0]);
+        gaps.filter(|d| *d > 0.5).fold(f64::INFINITY, f64::min)
+    }
+
     fn scale(&self, range: (f64, f64)) -> Scale {
         if let Some(domain) = self.domain {
             return Scale::new(self.spacing, domain, range);
         }
         let observed = self.series.iter().flat_map(|s| s.observations.iter());
         let known = observed.flat_map(|o| o.value.values());
-        let fans = self.series.iter().flat_map(|s| s.fan.iter()).flat_map(|p| [p.low, p.high]);
+        let fans = self
+            .series
+            .iter()
+            .flat_map(|s| s.fan.iter())
+            .flat_map(|p| [p.low, p.high]);
         let kept = self.kept.iter().flat_map(|k| [k.low, k.high]);
         let log = self.spacing == Spacing::Log;
         let values = known.chain(fans).chain(kept).filter(|v| !log || *v > 0.0);
         let (low, high) = extent(values).unwrap_or((0.0, 1.0));
         // Amounts are read from zero unless that would flatten them.
-        let from_zero = !log && low > 0.0 && low < high * 0.5;
-        Scale::new(self.spacing, (if from_zero { 0.0 } else { low }, high), range).nice(4)
+        let from_zero = !log && low >= 0.0 && low < high * 0.5;
+        let (low, high) = match (log, from_zero) {
+            (true, _) => (low / 1.15, high * 1.15),
+            (false, true) => (0.0, high * 1.04),
+            (false, false) => (low - (high - low) * 0.06, high + (high - low) * 0.06),
+        };
+        Scale::new(self.spacing, (low, high), range)
+    }
+}
+
+impl LanePlace {
+    fn new(lane: Lane) -> Self {
+        let y = lane.scale((1.0, 0.0));
+        Self {
+            lane,
+            y,
+            ticks: Vec::new(),
+            top: 0.0,
+            base: 0.0,
+        }
     }
 }
 
 impl Layout<'_> {
     fn place_lanes(&mut self, top: f64) -> f64 {
-        let height = self.plot.lane_height.unwrap_or(if self.look.narrow { 104.0 } else { 118.0 });
-        let mut base = top;
-        for lane in &self.plot.lanes {
-            let top = base + self.look.line_height() + 12.0;
-            base = top + height;
-            let y = lane.scale((base, top));
-            self.lanes.push(LanePlace { ticks: y.ticks(4), y, top, base });
-            base += 10.0;
+        let split = self.lanes.len() > self.plot.lanes.len();
+        let usual = match (self.look.narrow, split) {
+            (true, true) => 62.0,
+            (true, false) => 116.0,
+            (false, _) => 140.0,
+        };
+        let height = self.plot.lane_height.unwrap_or(usual).clamp(30.0, 2000.0);
+        let mut base = top - 10.0;
+        for place in &mut self.lanes {
+            place.top = base + 10.0 + self.look.line_height() + 12.0;
+            place.base = place.top + height;
+            base = place.base;
+            place.y = place.lane.scale((base, place.top));
+            place.ticks = place.y.ticks(if height < 90.0 { 2 } else { 4 });
         }
-        if self.plot.lanes.is_empty() { base } else { base - 10.0 }
+        base.max(top)
     }
 
     fn event_words(&self) -> EventWords {
@@ -298,9 +402,17 @@ impl Layout<'_> {
         let width = RichText::from(words).width(self.look.small);
         let gap = 4.0;
         if line + gap + width <= self.look.right() {
-            Hanging { line, left: line + gap, right: line + gap + width }
+            Hanging {
+                line,
+                left: line + gap,
+                right: line + gap + width,
+            }
         } else {
-            Hanging { line, left: line - gap - width, right: line - gap }
+            Hanging {
+                line,
+                left: line - gap - width,
+                right: line - gap,
+            }
         }
     }
 
@@ -322,9 +434,13 @@ impl Layout<'_> {
                 EventWords::Numbered { .. } => (i + 1).to_string(),
             };
             let place = self.hanging(event.at, &label);
-            let y = top + *row as f64 * (size * 1.5).round();
-            let stroke = Stroke::new(Paint::faint(Role::Accent, 0.75), 1.0);
-            let tip = if event.tip.is_empty() { &event.label } else { &event.tip };
+            let y = top + *row as f64 * self.look.event_row();
+            let stroke = Stroke::new(Paint::faint(Role::Accent, 0.55), 1.0);
+            let tip = if event.tip.is_empty() {
+                &event.label
+            } else {
+                &event.tip
+            };
             let mut line = rule((place.line, y + 1.0), (place.line, base), stroke);
             if let Item::Mark(mark) = &mut line {
                 mark.tip = Some(tip.clone());
@@ -352,8 +468,12 @@ impl Layout<'_> {
             let words = RichText::from(event.label.as_str()).ellipsis(size, width - 34.0);
             let number = RichText::default().strong((i + 1).to_string());
             [
-                TextMark::new(x + 14.0, y, size, number).anchored(Anchor::End).into(),
-                TextMark::new(x + 22.0, y, size, words).coloured(Role::Muted).into(),
+                TextMark::new(x + 14.0, y, size, number)
+                    .anchored(Anchor::End)
+                    .into(),
+                TextMark::new(x + 22.0, y, size, words)
+                    .coloured(Role::Muted)
+                    .into(),
             ]
         });
         (items.collect(), top + count as f64 * step)
@@ -383,10 +503,13 @@ impl Layout<'_> {
         items
     }
 
-    fn lane(&self, lane: &Lane, place: &LanePlace) -> Vec<Item> {
+    fn lane(&self, place: &LanePlace) -> Vec<Item> {
+        let lane = &place.lane;
         let mut items = Vec::new();
         if let Some(kept) = &lane.kept {
-            items.extend(self.kept(kept, place));
+            let (a, b) = (place.y.clamped(kept.low), place.y.clamped(kept.high));
+            let ground = bar((self.left, a), (self.right, b), Role::Kept);
+            items.push(ground.with_tip(kept.words.clone()).into());
         }
         let axis = LeftAxis {
             scale: &place.y,
@@ -422,8 +545,8 @@ impl Layout<'_> {
         let mut items = Vec::new();
         let mut words = lane.title.clone();
         if let [only] = lane.series.as_slice() {
-            items.push(sample(x, y - size * 0.36, 26.0, &only.style));
-            x += 33.0;
+            items.push(sample(x, y - size * 0.36, SAMPLE, &only.style));
+            x += SAMPLE + 7.0;
             if only.name.to_plain() != lane.title.to_plain() && !only.name.is_empty() {
                 words = words.plain("  ");
                 words.runs.extend(only.name.runs.iter().cloned());
@@ -432,21 +555,30 @@ impl Layout<'_> {
         let words = words.ellipsis(size, self.look.right() - x);
         let after = x + words.width(size) + size * 0.5;
         items.push(TextMark::new(x, y, size, words).haloed().into());
+        let unit = TextMark::new(after, y, self.look.small, lane.unit.as_str());
+        let free_from = unit.extent().1 + 10.0;
         if !lane.unit.is_empty() {
-            let unit = TextMark::new(after, y, self.look.small, lane.unit.as_str());
             items.push(unit.coloured(Role::Muted).haloed().into());
+        }
+        if let Some(kept) = &lane.kept {
+            items.extend(self.kept_words(kept, y, free_from));
         }
         items
     }
 
-    fn kept(&self, kept: &KeptRange, place: &LanePlace) -> Vec<Item> {
-        let (a, b) = (place.y.clamped(kept.low), place.y.clamped(kept.high));
+    /// What the tint means, at the right end of the title's line: a swatch and its words.
+    fn kept_words(&self, kept: &KeptRange, y: f64, free_from: f64) -> Vec<Item> {
         let size = self.look.small;
-        let ground = bar((self.left, a), (self.right, b), Role::Kept);
-        let text = TextMark::new(self.right - 5.0, b.min(a) + size + 2.0, size, kept.words.as_str())
+        let words = RichText::from(kept.words.as_str());
+        let words = words.ellipsis(size, self.right - free_from - 34.0);
+        let text = TextMark::new(self.right, y, size, words)
             .anchored(Anchor::End)
-            .coloured(Role::Muted);
-        vec![ground.with_tip(kept.words.clone()).into(), text.into()]
+            .coloured(Role::Muted)
+            .haloed();
+        let left = text.extent().0 - 20.0;
+        let swatch = bar((left, y - size * 0.8), (left + 14.0, y + 1.0), Role::Kept);
+        let swatch = swatch.with_stroke(Stroke::new(Role::Grid, 1.0));
+        vec![swatch.into(), text.into()]
     }
 
     /// Distance in px between the points of two series on the same day.
@@ -455,15 +587,8 @@ impl Layout<'_> {
         if n < 2 || lane.series.iter().all(|s| s.observations.is_empty()) {
             return 0.0;
         }
-        let mut days: Vec<f64> =
-            lane.series.iter().flat_map(|s| s.observations.iter().map(|o| o.at)).collect();
-        days.sort_by(f64::total_cmp);
-        let nearest = days
-            .windows(2)
-            .map(|w| self.x.at(w[1]) - self.x.at(w[0]))
-            .filter(|d| *d > 0.5)
-            .fold(f64::INFINITY, f64::min);
-        (nearest * 0.7 / n as f64).min(self.look.point * 2.2)
+
+        (lane.nearest(&self.x) * 0.6 / n as f64).min(self.look.point * 2.2)
     }
 
     fn fan(&self, series: &LaneSeries, place: &LanePlace) -> Vec<Item> {
@@ -472,15 +597,21 @@ impl Layout<'_> {
         }
         let at = |p: &FanPoint, v: f64| (self.x.at(p.at), place.y.clamped(v));
         let shown = || series.fan.iter().filter(|p| self.shows(p.at));
-        let edges: Vec<(f64, f64, f64)> =
-            shown().map(|p| (self.x.at(p.at), at(p, p.low).1, at(p, p.high).1)).collect();
+        let edges: Vec<(f64, f64, f64)> = shown()
+            .map(|p| (self.x.at(p.at), at(p, p.low).1, at(p, p.high).1))
+            .collect();
         let middle: Vec<Point> = shown().map(|p| at(p, p.mid)).collect();
         let tint = Paint::faint(Role::Series(series.style.id), 0.16);
         vec![band(&edges, tint), line(&middle, &series.style, 1.8)]
     }
 
     /// The observations, and where the last point of the series stands.
-    fn series(&self, series: &LaneSeries, place: &LanePlace, offset: f64) -> (Vec<Item>, Option<Point>) {
+    fn series(
+        &self,
+        series: &LaneSeries,
+        place: &LanePlace,
+        offset: f64,
+    ) -> (Vec<Item>, Option<Point>) {
         let mut marks = Vec::new();
         let mut points = Vec::new();
         for o in series.observations.iter().filter(|o| self.shows(o.at)) {
@@ -529,8 +660,14 @@ impl Layout<'_> {
                 items.push(rule(from, (x - 7.0, y), Stroke::new(colour, 0.75)));
             }
             items.push(dot((x, y), &series.style, self.look.point).into());
-            let name = series.name.ellipsis(self.look.body, self.look.width - x - 10.0);
-            items.push(TextMark::new(x + 9.0, y, self.look.body, name).centred().into());
+            let name = series
+                .name
+                .ellipsis(self.look.body, self.look.width - x - 10.0);
+            items.push(
+                TextMark::new(x + 9.0, y, self.look.body, name)
+                    .centred()
+                    .into(),
+            );
         }
         items
     }
@@ -542,7 +679,11 @@ impl Layout<'_> {
         };
         let (a, b) = self.x.range();
         let wide = RichText::from(label).width(self.look.small);
-        let ticks = time(self.x.domain(), self.look.tick_count(b - a, wide), self.plot.counting);
+        let ticks = time(
+            self.x.domain(),
+            self.look.tick_count(b - a, wide),
+            self.plot.counting,
+        );
         let axis = BottomAxis {
             scale: &self.x,
             ticks: &ticks,

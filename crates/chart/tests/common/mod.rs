@@ -1,3 +1,4 @@
+#![allow(dead_code, reason = "each test file uses the examples it needs")]
 //! Invented examples of every plot, shared by the golden files and the pictures to look at.
 
 use chart::plots::{
@@ -17,11 +18,19 @@ fn about(title: &str) -> About {
 const NAMES: [&str; 8] = ["Ash", "Elm", "Fir", "Oak", "Yew", "Bay", "Box", "Lime"];
 
 fn series(i: usize) -> SeriesName {
-    SeriesName { name: NAMES[i].into(), style: SeriesStyle::new(i) }
+    SeriesName {
+        name: NAMES[i].into(),
+        style: SeriesStyle::new(i),
+    }
 }
 
 fn seen(at: f64, value: Known) -> Observation {
-    Observation { at, value, doubtful: false, tip: format!("day {at}") }
+    Observation {
+        at,
+        value,
+        doubtful: false,
+        tip: format!("day {at}"),
+    }
 }
 
 /// A colour card's step above and below a true value, open at both ends of the card.
@@ -73,15 +82,22 @@ fn events() -> Vec<Event> {
         (66.0, "heater of Elm stuck"),
     ]
     .into_iter()
-    .map(|(day, label)| Event { at: START + day, label: label.to_owned(), tip: String::new() })
+    .map(|(day, label)| Event {
+        at: START + day,
+        label: label.to_owned(),
+        tip: String::new(),
+    })
     .collect()
 }
 
 /// Four series, interval readings, two lanes, events and stages.
-pub fn lanes(width: f64) -> Scene {
+pub(crate) fn lanes(width: f64) -> Scene {
     let mut nitrate = reading_lane("Nitrate", "mg/L", &[0.0, 3.0, 6.0, 12.0, 24.0, 48.0], 1.3);
-    nitrate.kept =
-        Some(KeptRange { low: 5.0, high: 15.0, words: "kept 5 to 15 mg/L".to_owned() });
+    nitrate.kept = Some(KeptRange {
+        low: 5.0,
+        high: 15.0,
+        words: "kept 5 to 15 mg/L".to_owned(),
+    });
     let stage = |from: f64, to: f64, label: &str, shaded: bool| Stage {
         from: START + from,
         to: START + to,
@@ -94,7 +110,12 @@ pub fn lanes(width: f64) -> Scene {
         axis_words: "week".to_owned(),
         lanes: vec![
             nitrate,
-            reading_lane("Phosphate", "mg/L", &[0.0, 0.06, 0.15, 0.3, 0.6, 1.2, 3.0], 0.06),
+            reading_lane(
+                "Phosphate",
+                "mg/L",
+                &[0.0, 0.06, 0.15, 0.3, 0.6, 1.2, 3.0],
+                0.06,
+            ),
         ],
         events: events(),
         stages: vec![
@@ -107,14 +128,19 @@ pub fn lanes(width: f64) -> Scene {
 }
 
 /// One series per lane, calendar axis, lines, steps and fans, many events.
-pub fn courses(width: f64) -> Scene {
+pub(crate) fn courses(width: f64) -> Scene {
     let fan = |i: usize| {
         (0..29)
             .map(|d| {
                 let d = f64::from(d);
                 let mid = 10.0 + i as f64 * 3.0 + 4.0 * (d / 6.0).sin();
                 let half = 0.8 + d * 0.09;
-                FanPoint { at: START + d, low: mid - half, mid, high: mid + half }
+                FanPoint {
+                    at: START + d,
+                    low: mid - half,
+                    mid,
+                    high: mid + half,
+                }
             })
             .collect::<Vec<_>>()
     };
@@ -155,7 +181,7 @@ pub fn courses(width: f64) -> Scene {
 }
 
 /// Ratios on a logarithmic scale, species names, a row without values.
-pub fn paired(width: f64) -> Scene {
+pub(crate) fn paired(width: f64) -> Scene {
     let row = |label: RichText, a: Option<Known>, b: Option<Known>| DotRow {
         label,
         dots: vec![a, b],
@@ -166,8 +192,14 @@ pub fn paired(width: f64) -> Scene {
     PairedDots {
         about: about("Growth against the start of the phase"),
         series: vec![
-            SeriesName { name: "sand-fed".into(), style: SeriesStyle::new(0) },
-            SeriesName { name: "water-fed".into(), style: SeriesStyle::new(1) },
+            SeriesName {
+                name: "sand-fed".into(),
+                style: SeriesStyle::new(0),
+            },
+            SeriesName {
+                name: "water-fed".into(),
+                style: SeriesStyle::new(1),
+            },
         ],
         rows: vec![
             row(
@@ -193,7 +225,10 @@ pub fn paired(width: f64) -> Scene {
             row(species("Salvinia natans", ", floating"), None, None),
         ],
         spacing: Spacing::Log,
-        reference: Some(Reference { value: 1.0, words: "as at the start".to_owned() }),
+        reference: Some(Reference {
+            value: 1.0,
+            words: "as at the start".to_owned(),
+        }),
         axis_words: "cover, as a multiple of week 4 (90 % interval)".to_owned(),
         sides: Some(("shrank".to_owned(), "grew".to_owned())),
         ..PairedDots::default()
@@ -202,15 +237,22 @@ pub fn paired(width: f64) -> Scene {
 }
 
 /// A kept range and four intervals, two of them open.
-pub fn scale(width: f64) -> Scene {
+pub(crate) fn scale(width: f64) -> Scene {
     let row = |i: usize, value: Option<Known>, words: &str| ScaleRow {
         series: series(i),
         value,
         words: words.to_owned(),
     };
     ScaleInterval {
-        about: About { heading: false, ..about("Nitrate now") },
-        kept: Some(KeptRange { low: 5.0, high: 15.0, words: "kept 5 to 15".to_owned() }),
+        about: About {
+            heading: false,
+            ..about("Nitrate now")
+        },
+        kept: Some(KeptRange {
+            low: 5.0,
+            high: 15.0,
+            words: "kept 5 to 15".to_owned(),
+        }),
         rows: vec![
             row(0, Some(Known::between(6.0, 12.0)), "6 to 12"),
             row(1, Some(Known::at_least(24.0)), "24 or more"),
@@ -225,7 +267,7 @@ pub fn scale(width: f64) -> Scene {
 }
 
 /// Bars of two series with intervals, one negative.
-pub fn bars(width: f64) -> Scene {
+pub(crate) fn bars(width: f64) -> Scene {
     let bar = |mid: f64, half: f64| {
         Some(Bar {
             value: Known::around(mid, mid - half, mid + half),
@@ -252,7 +294,7 @@ pub fn bars(width: f64) -> Scene {
 }
 
 /// Every example by name.
-pub fn all() -> Vec<(&'static str, fn(f64) -> Scene)> {
+pub(crate) fn all() -> Vec<(&'static str, fn(f64) -> Scene)> {
     vec![
         ("time_lanes", lanes),
         ("time_courses", courses),
