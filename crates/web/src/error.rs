@@ -186,15 +186,14 @@ impl WebError {
             Some((href, label)) => (href.as_str(), label.as_str()),
             None => ("/", "Back to the notebook"),
         };
+        let title = self.kind.heading();
         page(
             &PageHead {
-                title: self.kind.heading(),
+                title,
+                lead: Some(&self.sentence),
                 ..PageHead::default()
             },
-            html! {
-                p.lead { (self.sentence) }
-                p { (link_button(href, label)) }
-            },
+            html! { p { (link_button(href, label)) } },
         )
     }
 }

@@ -278,10 +278,13 @@ impl FormData {
                 single.into_iter().map(str::to_owned).collect(),
             )),
             (false, true) => refuse("", "tick every tank, or the ones you mean"),
-            (true, false) => refuse(
-                "every tank and single tanks",
-                "tick either every tank or only the ones you mean",
-            ),
+            (true, false) => {
+                let named = offered.iter().filter(|(value, _)| single.contains(value));
+                let ticked = named.fold("every tank".to_owned(), |all, (_, label)| {
+                    all + ", " + label
+                });
+                refuse(&ticked, "tick either every tank or only the ones you mean")
+            }
         }
     }
 }
@@ -530,6 +533,10 @@ mod tests {
         for body in ["", "tank=*&tank=a", "tank=x", "tank=a&tank=x"] {
             assert!(read(body).is_err(), "{body}");
         }
+        assert_eq!(
+            read("tank=*&tank=a").unwrap_err().to_string(),
+            "Tanks: “every tank, Ash” is not accepted; tick either every tank or only the ones you mean."
+        );
     }
 
     #[test]

@@ -48,10 +48,20 @@ async fn show(State(app): State<App>, Query(query): Query<Vec<(String, String)>>
         Some("light") => Some(Theme::Light),
         _ => None,
     };
-    gallery(app.token(), theme, &FormState::default(), None)
+    let state = if query.has("wrong") {
+        read_entry(query).0
+    } else {
+        FormState::default()
+    };
+    gallery(app.token(), theme, &state, None)
 }
 
 async fn send(State(app): State<App>, data: FormData) -> Markup {
+    let (state, said) = read_entry(data);
+    gallery(app.token(), None, &state, said.as_deref())
+}
+
+fn read_entry(data: FormData) -> (FormState, Option<String>) {
     let mut errors = FieldErrors::default();
     let amount = errors.take(data.number("amount", "Amount", 0.0..=100.0));
     let tanks = errors.take(data.tanks("tank", "Tanks", &TANKS));
@@ -65,12 +75,7 @@ async fn send(State(app): State<App>, data: FormData) -> Markup {
             Chosen::Every => format!("{amount} ml noted for every tank."),
             Chosen::Only(names) => format!("{amount} ml noted for {}.", names.join(", ")),
         });
-    gallery(
-        app.token(),
-        None,
-        &FormState { data, errors },
-        said.as_deref(),
-    )
+    (FormState { data, errors }, said)
 }
 
 async fn error_page() -> WebError {
@@ -115,9 +120,12 @@ pub(crate) fn gallery(
             reading: "", refused: false,
         }))
         (views())
-        (entry_form(token, state))
+        div.grid {
+            div.span-7 { (entry_form(token, state)) }
+            div.span-5 { (words()) }
+        }
         (small_forms(token))
-        (words())
+        (places())
         (colours())
     };
     page(&head, body)
@@ -224,15 +232,6 @@ fn small_forms(token: &str) -> Markup {
 }
 
 fn words() -> Markup {
-    let columns = [
-        Column::words("Tank"),
-        Column::words("What differs"),
-        Column::words("Since"),
-    ];
-    let table = Table::new("Fair check", &columns)
-        .text_row(["Elm", "Heater two degrees high for five days", "week 10"])
-        .text_row(["Fir", "Dosed twice in one evening", "week 9"])
-        .stacked();
     html! {
         section.section {
             h2 { "Notices" }
@@ -244,6 +243,23 @@ fn words() -> Markup {
             (finding(Weight::Doubt, "Oak: PO4 at least 3 mg/L cannot be right beside the week before.",
                 Some("Repeat it with fresh reagent.")))
             (finding(Weight::Note, "Week 7 has no entries.", None))
+        }
+    }
+}
+
+fn places() -> Markup {
+    let columns = [
+        Column::words("Tank"),
+        Column::words("What differs"),
+        Column::words("Since"),
+    ];
+    let table = Table::new("Fair check", &columns)
+        .text_row(["Elm", "Heater two degrees high for five days", "week 10"])
+        .text_row(["Fir", "Dosed twice in one evening", "week 9"])
+        .stacked();
+    html! {
+        section.section {
+            h2 { "What is there and what is not yet" }
             (table)
             (disclosure("What the trial cannot tell", &html! {
                 p { "Whether the lamp alone would have done the same." }

@@ -27,7 +27,7 @@ pub fn jot(jot: &Jot<'_>) -> Markup {
     let field = html! {
         div.field.field-wrong[jot.refused] {
             label for="f-line" { "Jot" }
-            p.hint id="f-line-hint" { "One line, one entry; without a tank it goes to every tank." }
+            p.hint id="f-line-hint" { "One line, one entry; without a tank it goes to every tank. " i { "Such as: change 40%" } }
             div.jot-row {
                 input.jot-line id="f-line" name="line" type="text" value=(jot.line) maxlength="400"
                     autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="send"
