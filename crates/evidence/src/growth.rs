@@ -20,6 +20,9 @@ use crate::summary::{check_above_zero, check_lengths, count, moments};
 use crate::t::TTest;
 use crate::{NoAnswer, Refusal, regression, t};
 
+/// Fewest days that count as time between two weighings, about a tenth of a second.
+const SHORTEST: f64 = 1e-6;
+
 /// RGR per day from the masses `start` and `end` (any one unit), `days` apart.
 ///
 /// # Errors
@@ -29,7 +32,7 @@ pub fn between(start: f64, end: f64, days: f64) -> Result<f64, NoAnswer> {
     crate::summary::check("masses and days", &[start, end, days])?;
     positive("the mass at the start", &[start])?;
     positive("the mass at the end", &[end])?;
-    if days <= 0.0 {
+    if days < SHORTEST {
         return Err(Refusal::NoTimeBetween {
             start: 0.0,
             end: days,
@@ -77,7 +80,7 @@ pub struct HarvestRate {
 /// unusable for values that are no numbers.
 pub fn of_means(start: &[f64], end: &[f64], days: f64) -> Result<HarvestRate, NoAnswer> {
     crate::summary::check("days", &[days])?;
-    if days <= 0.0 {
+    if days < SHORTEST {
         return Err(Refusal::NoTimeBetween {
             start: 0.0,
             end: days,

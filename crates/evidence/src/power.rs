@@ -101,7 +101,7 @@ pub fn power(
     check_above_zero("sd", sd)?;
     check_share("alpha", alpha)?;
     let t = distributions::t_two_sided_quantile(alpha, df);
-    let delta = effect.abs() / (sd * variance.sqrt());
+    let delta = (effect.abs() / sd / variance.sqrt()).min(LARGEST_EFFECT);
     Ok(counting.found(t, df, delta))
 }
 

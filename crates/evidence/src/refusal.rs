@@ -75,6 +75,13 @@ pub enum Refusal {
         /// Largest number walked through.
         cap: u64,
     },
+    /// An exact distribution would take too long to count.
+    TooManyValues {
+        /// Number of values.
+        values: usize,
+        /// Largest number counted.
+        cap: usize,
+    },
     /// The level asked for is higher than this many values can give.
     LevelOutOfReach {
         /// Level asked for.
@@ -106,6 +113,7 @@ impl Refusal {
             Self::ReplantedMoreThanRemoved { .. } => "replanted_more_than_removed",
             Self::CannotReach { .. } => "cannot_reach",
             Self::TooManyAllocations { .. } => "too_many_allocations",
+            Self::TooManyValues { .. } => "too_many_values",
             Self::LevelOutOfReach { .. } => "level_out_of_reach",
             Self::ScoresHaveNoMean => "scores_have_no_mean",
             Self::VarianceUnknown { .. } => "variance_unknown",
@@ -159,6 +167,10 @@ impl fmt::Display for Refusal {
             Self::TooManyAllocations { needed, cap } => write!(
                 f,
                 "The exact test would need {needed:.0} allocations, and at most {cap} are walked through; use the interval."
+            ),
+            Self::TooManyValues { values, cap } => write!(
+                f,
+                "The exact distribution is counted for at most {cap} values, and there are {values}; use the interval."
             ),
             Self::LevelOutOfReach { level, highest } => write!(
                 f,

@@ -93,7 +93,7 @@ pub fn line(x: &[f64], y: &[f64]) -> Result<Line, NoAnswer> {
         intercept,
         slope,
         r2: if my.sum_of_squares > 0.0 {
-            1.0 - residual / my.sum_of_squares
+            (1.0 - residual / my.sum_of_squares).max(0.0)
         } else {
             1.0
         },

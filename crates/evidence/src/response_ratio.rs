@@ -75,6 +75,7 @@ pub fn lnrr(first: ArmMoments, second: ArmMoments) -> Result<LogResponseRatio, N
             return Err(Refusal::VarianceUnknown { what: name.into() }.into());
         }
         let relative = arm.sd / arm.mean;
+        check(&format!("sd / mean of {name}"), &[relative])?;
         *share = relative * relative / count(arm.n);
     }
     let [a, b] = shares;

@@ -1,5 +1,5 @@
 //! The comparison of arms: what is given, and what is refused.
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(clippy::panic, clippy::unwrap_used, missing_docs)]
 
 use evidence::compare::{Arm, Counting, Plan, Scale, compare, minimum_detectable};
 use evidence::{NoAnswer, Outcome, Refusal};

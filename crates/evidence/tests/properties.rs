@@ -257,6 +257,16 @@ proptest! {
                 prop_assert!(parts.iter().all(|v| v.is_finite()), "{:?}", r);
             }
         }
+        let mut given = Vec::new();
+        given.extend(growth::between(x[0], x[1], y[0]));
+        let trimmed = added_back(&record(x[0], x[1], &y, &[], y[1]));
+        given.extend(trimmed.into_iter().flat_map(|r| [r.rate, r.low, r.high]));
+        let arm = |mean, sd| response_ratio::ArmMoments { mean, sd, n: 3 };
+        let ratio = response_ratio::lnrr(arm(x[0], x[1]), arm(y[0], y[1]));
+        given.extend(ratio.into_iter().flat_map(|r| [r.corrected_ln_ratio, r.corrected_variance]));
+        let plan = Plan::TwoArms { tanks_per_arm: 3 };
+        given.extend(power(plan, x[0], x[1], 0.05, Counting::BothDirections));
+        prop_assert!(given.iter().all(|v| v.is_finite()), "{:?}", given);
     }
 }
 

@@ -19,7 +19,7 @@
 
 use serde::Serialize;
 
-use super::positive;
+use super::{SHORTEST, positive};
 use crate::{NoAnswer, Refusal, Unusable};
 
 /// What the numbers of a record are; a rate of one is never called a rate of another.
@@ -231,7 +231,7 @@ pub fn over_stretches(measure: Measure, stretches: &[Stretch]) -> Result<GrowthR
 fn span(start: DatedMass, end: DatedMass) -> Result<f64, NoAnswer> {
     check_dated("start", start)?;
     check_dated("end", end)?;
-    if end.day <= start.day {
+    if end.day - start.day < SHORTEST {
         return Err(Refusal::NoTimeBetween {
             start: start.day,
             end: end.day,

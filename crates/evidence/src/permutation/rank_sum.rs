@@ -49,9 +49,9 @@ pub fn rank_sum(x: &[f64], y: &[f64], level: f64) -> Result<RankSum, NoAnswer> {
     moments("y", y)?;
     let (n, m) = (x.len(), y.len());
     if n + m > MOST_VALUES {
-        return Err(Refusal::TooManyAllocations {
-            needed: count(n + m),
-            cap: MOST_VALUES as u64,
+        return Err(Refusal::TooManyValues {
+            values: n + m,
+            cap: MOST_VALUES,
         }
         .into());
     }
