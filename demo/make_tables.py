@@ -234,6 +234,8 @@ def weekly_chores(t, week):
         feed_and_dose(t, week, weekday)
     if -1 <= week < 16 and week != 7:
         for weekday, when in ((0, "18:20"), (2, "16:00"), (4, "15:30")):
+            if week == -1 and weekday < 4:
+                continue  # The fish came on that week's Friday.
             log.add(day_of(week, weekday), when, line="feed flakes 0.15 g", who=who, minutes=2)
 
 
@@ -480,17 +482,17 @@ def sand_or_water():
 
 # ---------------------------------------------------------------- trial 2
 
-PAIR = {"Sill": (date(2026, 2, 2), "2", 3), "Shelf": (date(2026, 1, 26), "9", 3)}
+PAIR = {"Sill": (date(2026, 2, 2), "2"), "Shelf": (date(2026, 1, 26), "10")}
 
 
 def pots_or_cuttings():
     t = tables()
-    for tank, (planted, _, _) in PAIR.items():
+    for tank, (planted, _) in PAIR.items():
         t["log"].add(planted, "15:00", line=f"{tank.lower()}: note Planted", who="Jonas", minutes=50)
         t["livestock"].add(date(2026, 2, 6), "15:00", tank=tank, event="arrival", species="ramshorn snail", count=4, who="Jonas")
     for week in range(-1, 9):
         day, who = day_of(week), person(week + 1)
-        here = [tank for tank, (planted, _, _) in PAIR.items() if planted < day]
+        here = [tank for tank, (planted, _) in PAIR.items() if planted < day]
         names = "" if len(here) == 2 else ", ".join(here).lower() + ": "
         if here and week < 8:
             t["log"].add(day, "16:40", line=f"{names}change 30% with tap", who=who, minutes=12 * len(here))
