@@ -168,12 +168,20 @@ pub enum TimeTicks {
     },
 }
 
+/// Calendar dates reach about as far as this, in days before and after 1970 (years -5887 to 9827).
+const FARTHEST_DAY: f64 = 2.87e6;
+
 /// At most about `count` ticks of a time axis whose domain is in days since 1970.
+///
+/// None when the domain is not finite or reaches beyond the calendar (year 9827).
 #[must_use]
 pub fn time(domain: (f64, f64), count: usize, counting: TimeTicks) -> Vec<Tick> {
     let count = count.clamp(1, MOST);
     let (a, b) = (domain.0.min(domain.1), domain.0.max(domain.1));
-    if !(a.is_finite() && b.is_finite()) {
+    if ![domain.0, domain.1]
+        .iter()
+        .all(|day| day.abs() <= FARTHEST_DAY)
+    {
         return Vec::new();
     }
     match counting {
@@ -214,7 +222,7 @@ enum Step {
 }
 
 impl Step {
-    const ALL: [Self; 20] = [
+    const ALL: [Self; 22] = [
         Self::Hours(1),
         Self::Hours(3),
         Self::Hours(6),
@@ -235,6 +243,8 @@ impl Step {
         Self::Years(50),
         Self::Years(100),
         Self::Years(1000),
+        Self::Years(5000),
+        Self::Years(20_000),
     ];
 
     fn length(self) -> f64 {
@@ -274,7 +284,7 @@ fn months(a: f64, b: f64, step: i32) -> Vec<f64> {
     let first =
         (i32::from(start.year()) * 12 + i32::from(start.month()) - 1).div_euclid(step) * step;
     (0..MOST as i32)
-        .map_while(|i| {
+        .filter_map(|i| {
             let month = first + i * step;
             let year = i16::try_from(month.div_euclid(12)).ok()?;
             Date::new(year, (month.rem_euclid(12) + 1) as i8, 1).ok()
@@ -391,6 +401,13 @@ mod tests {
         let ticks = time(span, 6, TimeTicks::Calendar);
         assert_eq!(labels(&ticks), ["Nov", "Dec", "Jan", "Feb", "Mar"]);
         assert_eq!(ticks[2].below.as_deref(), Some("2026"));
+    }
+
+    #[test]
+    fn days_beyond_the_calendar_have_no_ticks() {
+        assert!(time((-f64::MAX, -f64::MAX), 1, TimeTicks::Calendar).is_empty());
+        assert!(time((0.0, f64::NAN), 5, TimeTicks::Calendar).is_empty());
+        assert!(!time((-FARTHEST_DAY, FARTHEST_DAY), 12, TimeTicks::Calendar).is_empty());
     }
 
     #[test]

@@ -14,7 +14,10 @@ fn compare(name: &str, text: &str) {
         .join("tests/golden")
         .join(name);
     if std::env::var_os("UPDATE_GOLDEN").is_some() {
-        std::fs::write(&path, text).unwrap();
+        assert!(
+            std::fs::write(&path, text).is_ok(),
+            "{name} could not be written"
+        );
         return;
     }
     let kept = std::fs::read_to_string(&path).unwrap_or_default();

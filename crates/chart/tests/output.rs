@@ -1,3 +1,7 @@
+#![allow(
+    clippy::unwrap_used,
+    reason = "helpers of tests, too, stop at the first surprise"
+)]
 //! SVG is well-formed, safe and named; PNG shows text and pictures.
 
 mod common;

@@ -1,6 +1,6 @@
 //! Rows with one point and interval per series: a comparison down a list of names.
 
-use super::parts::{KnownLook, Look, heading, key, known};
+use super::parts::{KnownLook, Look, heading, key, known, room_for_open};
 use super::{About, Known, SeriesName};
 use crate::axis::{BottomAxis, LeftAxis};
 use crate::marks::{Along, rule};
@@ -119,6 +119,13 @@ impl PairedDots {
             .flat_map(|k| k.values());
         let all = values.chain(self.reference.iter().map(|r| r.value));
         let domain = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
+        let domain = room_for_open(
+            domain,
+            self.spacing,
+            self.rows
+                .iter()
+                .flat_map(|r| r.dots.iter().flatten().copied()),
+        );
         Scale::new(self.spacing, domain, range).nice(5)
     }
 
@@ -188,8 +195,10 @@ impl PairedDots {
                 .coloured(Role::Accent);
             keep_inside(&mut text, look);
             items.push(text.into());
+            // A stub under the words: above a name the line itself starts lower.
+            let stub = Stroke::new(Role::Accent, 1.2);
+            items.push(rule((x, top - 2.0), (x, top + 4.0), stub));
         }
-
         items.extend(axis.labels());
         let (words, height) = self.words(layout, base + axis.height());
         items.extend(words);

@@ -2,7 +2,7 @@
 
 use super::{About, Known, SeriesName};
 use crate::marks::{Along, IntervalPlace, Point, dot, interval, sample};
-use crate::scale::Scale;
+use crate::scale::{Scale, Spacing};
 use crate::scene::{Group, Item, Paint, TextMark};
 use crate::series::SeriesStyle;
 use crate::text::RichText;
@@ -166,7 +166,10 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
         });
     let point = middle.or_else(|| place.point())?;
     // A short interval must not vanish behind its own point.
-    let length = place.ends().map_or(f64::INFINITY, |(a, b)| (b - a).abs());
+    let length = match (place.low, place.high) {
+        (Some(a), Some(b)) => (b - a).abs(),
+        _ => f64::INFINITY,
+    };
     let r = (length * 0.28).clamp(look.point * 0.6, look.point);
     let mut mark = dot(point, look.style, r);
     if look.doubtful {
@@ -184,4 +187,28 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
         .into(),
         point,
     ))
+}
+
+/// A domain with room for the arrows of values that are open near its ends.
+pub(super) fn room_for_open(
+    (low, high): (f64, f64),
+    spacing: Spacing,
+    values: impl Iterator<Item = Known>,
+) -> (f64, f64) {
+    let along = Scale::new(spacing, (low, high), (0.0, 1.0));
+    let (mut from, mut to) = (0.0, 1.0);
+    for value in values {
+        match (value.low, value.high) {
+            (Some(end), None) if along.at(end) > 0.88 => to = 1.12,
+            (None, Some(end)) if along.at(end) < 0.12 => from = -0.12,
+            _ => {}
+        }
+    }
+    // An amount that starts at zero has nothing below it to make room for.
+    let from = if spacing == Spacing::Linear && low == 0.0 {
+        0.0
+    } else {
+        from
+    };
+    (along.back(from), along.back(to))
 }

@@ -1,6 +1,6 @@
 //! A small horizontal scale with the range kept as a tint and one interval per series.
 
-use super::parts::{KnownLook, Look, heading, known};
+use super::parts::{KnownLook, Look, heading, known, room_for_open};
 use super::{About, KeptRange, Known, SeriesName};
 use crate::axis::{BottomAxis, LeftAxis};
 use crate::marks::{Along, bar, dot, rule};
@@ -82,13 +82,14 @@ impl ScaleInterval {
             .flat_map(Known::values);
         let all = values.chain(self.kept.iter().flat_map(|k| [k.low, k.high]));
         let (low, high) = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
-        let from_zero = !log && low > 0.0 && low < high * 0.5;
-        Scale::new(
+        let from_zero = !log && low >= 0.0 && low < high * 0.5;
+        let domain = (if from_zero { 0.0 } else { low }, high);
+        let domain = room_for_open(
+            domain,
             self.spacing,
-            (if from_zero { 0.0 } else { low }, high),
-            range,
-        )
-        .nice(5)
+            self.rows.iter().filter_map(|r| r.value),
+        );
+        Scale::new(self.spacing, domain, range).nice(5)
     }
 
     fn layout(&self, look: Look) -> Layout {

@@ -293,8 +293,11 @@ pub(crate) fn bars(width: f64) -> Scene {
     .scene(width)
 }
 
+/// Draws an example at a width in px.
+pub(crate) type Draw = fn(f64) -> Scene;
+
 /// Every example by name.
-pub(crate) fn all() -> Vec<(&'static str, fn(f64) -> Scene)> {
+pub(crate) fn all() -> Vec<(&'static str, Draw)> {
     vec![
         ("time_lanes", lanes),
         ("time_courses", courses),
