@@ -6,6 +6,8 @@
 
 mod items;
 #[cfg(test)]
+pub(crate) mod sample;
+#[cfg(test)]
 mod tests;
 mod work;
 
@@ -128,14 +130,20 @@ pub enum Figure {
 pub fn cost(bench: &Bench, entries: &[Entry], today: Date) -> CostAnswer {
     let in_force = crate::history::in_force(entries);
     let mut sheet = Sheet::of(bench, &in_force, today);
-    let mut currencies: Vec<String> =
-        sheet.items.iter().filter_map(|i| i.currency.clone()).collect();
+    let mut currencies: Vec<String> = sheet
+        .items
+        .iter()
+        .filter_map(|i| i.currency.clone())
+        .collect();
     currencies.sort();
     currencies.dedup();
     let work = work::work(bench, &in_force, today, &mut sheet.findings);
     CostAnswer {
         today,
-        currencies: currencies.into_iter().map(|c| account(bench, &sheet.items, c)).collect(),
+        currencies: currencies
+            .into_iter()
+            .map(|c| account(bench, &sheet.items, c))
+            .collect(),
         electricity_kwh_month: sheet.kwh_month,
         work,
         findings: sheet.findings,
@@ -144,8 +152,10 @@ pub fn cost(bench: &Bench, entries: &[Entry], today: Date) -> CostAnswer {
 
 fn account(bench: &Bench, items: &[Item], currency: String) -> CurrencyCost {
     // A thing without a price may have been paid in any currency: it keeps every sum open.
-    let mine: Vec<&Item> =
-        items.iter().filter(|i| i.currency.as_ref().is_none_or(|c| *c == currency)).collect();
+    let mine: Vec<&Item> = items
+        .iter()
+        .filter(|i| i.currency.as_ref().is_none_or(|c| *c == currency))
+        .collect();
     let of_tanks = |tanks: &[TankId], per: usize| figures(&mine, Some(tanks), per, &currency);
     let arms = bench.trial.arms.iter().filter_map(|arm| {
         let tanks: Vec<TankId> = bench.tanks_of_arm(&arm.key).map(|t| t.id).collect();
@@ -200,7 +210,11 @@ fn sum(
         .filter(|i| wanted.contains(&i.figure) && share(i) > 0.0)
         .collect();
     let mut basis = Basis::of(
-        wanted.iter().map(|f| f.formula()).collect::<Vec<_>>().join(" + "),
+        wanted
+            .iter()
+            .map(|f| f.formula())
+            .collect::<Vec<_>>()
+            .join(" + "),
         t!("cost.source_records"),
     )
     .with_records(used.iter().map(|i| i.record.clone()));

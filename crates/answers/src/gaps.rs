@@ -2,9 +2,9 @@
 //!
 //! Nothing here stops anybody from logging; it says what could be known if it were filled in.
 
-mod things;
 #[cfg(test)]
 mod tests;
+mod things;
 
 use jiff::civil::Date;
 use text::t;
@@ -18,7 +18,12 @@ use trial::{Act, Bench, Entry, Finding, Severity, Tank};
 /// `entries` may be any window: they only show that something is there after all (animals that came
 /// later, a setting made with an entry, a meter used instead of a card).
 pub fn gaps(bench: &Bench, entries: &[Entry], today: Date) -> Vec<Finding> {
-    let mut gaps = Gaps { bench, entries, today, found: vec![] };
+    let mut gaps = Gaps {
+        bench,
+        entries,
+        today,
+        found: vec![],
+    };
     gaps.question();
     gaps.arms();
     gaps.factors();
@@ -51,8 +56,15 @@ struct Gaps<'a> {
 }
 
 impl Gaps<'_> {
-    fn add(&mut self, code: &'static str, severity: Severity, what: impl Into<String>, remedy: &str) {
-        self.found.push(Finding::new(code, severity, what, remedy).on(self.bench.trial.id));
+    fn add(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        what: impl Into<String>,
+        remedy: &str,
+    ) {
+        self.found
+            .push(Finding::new(code, severity, what, remedy).on(self.bench.trial.id));
     }
 
     /// One finding for all tanks that lack something; `what` gets their names and number.
@@ -83,14 +95,24 @@ impl Gaps<'_> {
 
     fn measures(&self) -> impl Iterator<Item = Measure> {
         let trial = &self.bench.trial;
-        trial.primary.iter().chain(&trial.secondary).map(|o| o.measure)
+        trial
+            .primary
+            .iter()
+            .chain(&trial.secondary)
+            .map(|o| o.measure)
     }
 
     fn question(&mut self) {
         use Severity::*;
-        let trial = &self.bench.trial;
+        let bench = self.bench;
+        let trial = &bench.trial;
         if trial.question.trim().is_empty() {
-            self.add("gap_question", Serious, t!("setup.gap_question"), t!("setup.gap_question_do"));
+            self.add(
+                "gap_question",
+                Serious,
+                t!("setup.gap_question"),
+                t!("setup.gap_question_do"),
+            );
         }
         let Some(primary) = &trial.primary else {
             let remedy = if self.started() {
@@ -102,17 +124,22 @@ impl Gaps<'_> {
             return;
         };
         if let Some(plant) = &primary.plant {
-            let planted = |t: &Tank| {
-                self.bench.plantings_in(t.id).any(|p| p.scientific_name == *plant)
-            };
-            let without: Vec<bool> = self.bench.tanks.iter().map(|t| !planted(t)).collect();
-            let ids: Vec<_> = self.bench.tanks.iter().zip(without).filter(|(_, w)| *w).collect();
-            let ids: Vec<_> = ids.into_iter().map(|(t, _)| t.id).collect();
             self.add_tanks(
                 "gap_primary_plant",
                 Serious,
-                |t| ids.contains(&t.id),
-                |tanks, n| t!("setup.gap_primary_plant", plant = plant, tanks = tanks, n = n),
+                |t| {
+                    !bench
+                        .plantings_in(t.id)
+                        .any(|p| p.scientific_name == *plant)
+                },
+                |tanks, n| {
+                    t!(
+                        "setup.gap_primary_plant",
+                        plant = plant,
+                        tanks = tanks,
+                        n = n
+                    )
+                },
                 t!("setup.gap_primary_plant_do"),
             );
         }
@@ -121,11 +148,21 @@ impl Gaps<'_> {
     fn arms(&mut self) {
         use Severity::*;
         if self.bench.tanks.is_empty() {
-            self.add("gap_tanks", Serious, t!("setup.gap_tanks"), t!("setup.gap_tanks_do"));
+            self.add(
+                "gap_tanks",
+                Serious,
+                t!("setup.gap_tanks"),
+                t!("setup.gap_tanks_do"),
+            );
             return;
         }
         if self.bench.trial.arms.len() < 2 {
-            self.add("gap_arms", Serious, t!("setup.gap_arms"), t!("setup.gap_arms_do"));
+            self.add(
+                "gap_arms",
+                Serious,
+                t!("setup.gap_arms"),
+                t!("setup.gap_arms_do"),
+            );
             return;
         }
         let trial = &self.bench.trial;
@@ -136,7 +173,11 @@ impl Gaps<'_> {
             .map(|a| a.name.clone())
             .collect();
         if !lone.is_empty() {
-            let what = t!("setup.gap_arm_small", arms = describe::list(&lone), n = lone.len());
+            let what = t!(
+                "setup.gap_arm_small",
+                arms = describe::list(&lone),
+                n = lone.len()
+            );
             self.add("gap_arm_small", Serious, what, t!("setup.gap_arm_small_do"));
         }
         self.add_tanks(
@@ -147,7 +188,12 @@ impl Gaps<'_> {
             t!("setup.gap_tank_arm_do"),
         );
         if !trial.arms.iter().any(|a| a.control) {
-            self.add("gap_control", Note, t!("setup.gap_control"), t!("setup.gap_control_do"));
+            self.add(
+                "gap_control",
+                Note,
+                t!("setup.gap_control"),
+                t!("setup.gap_control_do"),
+            );
         }
     }
 
@@ -158,12 +204,22 @@ impl Gaps<'_> {
             return;
         }
         match trial.differ.as_slice() {
-            [] => self.add("gap_differ", Serious, t!("setup.gap_differ"), t!("setup.gap_differ_do")),
+            [] => self.add(
+                "gap_differ",
+                Serious,
+                t!("setup.gap_differ"),
+                t!("setup.gap_differ_do"),
+            ),
             [_] => {}
             many => {
                 let names: Vec<String> = many.iter().map(|f| f.name.clone()).collect();
                 let what = t!("setup.gap_differ_many", factors = describe::list(&names));
-                self.add("gap_differ_many", Weakens, what, t!("setup.gap_differ_many_do"));
+                self.add(
+                    "gap_differ_many",
+                    Weakens,
+                    what,
+                    t!("setup.gap_differ_many_do"),
+                );
             }
         }
         let unsaid: Vec<String> = trial
@@ -176,11 +232,20 @@ impl Gaps<'_> {
             .map(|f| f.name.clone())
             .collect();
         if !unsaid.is_empty() {
-            let what = t!("setup.gap_levels", factors = describe::list(&unsaid), n = unsaid.len());
+            let what = t!(
+                "setup.gap_levels",
+                factors = describe::list(&unsaid),
+                n = unsaid.len()
+            );
             self.add("gap_levels", Weakens, what, t!("setup.gap_levels_do"));
         }
         if trial.equal.is_empty() {
-            self.add("gap_equal", Weakens, t!("setup.gap_equal"), t!("setup.gap_equal_do"));
+            self.add(
+                "gap_equal",
+                Weakens,
+                t!("setup.gap_equal"),
+                t!("setup.gap_equal_do"),
+            );
         }
     }
 
@@ -197,7 +262,12 @@ impl Gaps<'_> {
             }
             (Some(lot), Some(start)) if lot.drawn > start => {
                 let what = t!("setup.gap_lot_after", drawn = lot.drawn, start = start);
-                self.add("gap_lot_after", Severity::Weakens, what, t!("setup.gap_lot_after_do"));
+                self.add(
+                    "gap_lot_after",
+                    Severity::Weakens,
+                    what,
+                    t!("setup.gap_lot_after_do"),
+                );
             }
             _ => {}
         }
@@ -205,14 +275,29 @@ impl Gaps<'_> {
 
     fn welfare(&mut self) {
         use Severity::*;
-        let animals = self.bench.tanks.iter().any(|t| has_livestock(t, self.entries));
-        if self.bench.trial.stop_rule.as_ref().is_none_or(|r| r.trim().is_empty()) {
+        let animals = self
+            .bench
+            .tanks
+            .iter()
+            .any(|t| has_livestock(t, self.entries));
+        if self
+            .bench
+            .trial
+            .stop_rule
+            .as_ref()
+            .is_none_or(|r| r.trim().is_empty())
+        {
             let (severity, what) = if animals {
                 (Serious, t!("setup.gap_stop_rule_animals"))
             } else {
                 (Weakens, t!("setup.gap_stop_rule"))
             };
-            self.add("gap_stop_rule", severity, what, t!("setup.gap_stop_rule_do"));
+            self.add(
+                "gap_stop_rule",
+                severity,
+                what,
+                t!("setup.gap_stop_rule_do"),
+            );
         }
         if !animals && !self.bench.tanks.is_empty() {
             let what = t!("setup.gap_livestock");
@@ -224,12 +309,22 @@ impl Gaps<'_> {
         use Severity::*;
         let trial = &self.bench.trial;
         if trial.start.is_none() {
-            self.add("gap_start", Weakens, t!("setup.gap_start"), t!("setup.gap_start_do"));
+            self.add(
+                "gap_start",
+                Weakens,
+                t!("setup.gap_start"),
+                t!("setup.gap_start_do"),
+            );
         }
         let has = |kind| trial.phases.iter().any(|p| p.kind == kind);
         let (baseline, treatment) = (has(PhaseKind::Baseline), has(PhaseKind::Treatment));
         if trial.phases.is_empty() {
-            self.add("gap_phases", Weakens, t!("setup.gap_phases"), t!("setup.gap_phases_do"));
+            self.add(
+                "gap_phases",
+                Weakens,
+                t!("setup.gap_phases"),
+                t!("setup.gap_phases_do"),
+            );
             return;
         }
         if !treatment {

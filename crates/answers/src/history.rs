@@ -1,11 +1,11 @@
 //! The history of one entry: what it said, who changed it when and how, and what holds now.
 //!
-//! Entries are never edited. A correction and an undo are entries of their own that supersede one; an
-//! undo that is itself taken back leaves its entry in force again.
+//! Entries are never edited. A correction and an undo are entries of their own that supersede one;
+//! only the newest of a chain stands, and an undo as the newest leaves nothing standing.
 
-mod words;
 #[cfg(test)]
 mod tests;
+mod words;
 
 use jiff::{Timestamp, ZonedDateTime};
 use quantity::Format;
@@ -48,7 +48,7 @@ pub struct Step {
     pub sentence: String,
     /// Its note.
     pub note: String,
-    /// What it changed in the entry it supersedes; empty for the first and for an undo.
+    /// What it changed in the version before it; empty for the first and for an undo.
     pub changed: Vec<FieldChange>,
     /// Whether it holds now.
     pub in_force: bool,
@@ -64,6 +64,8 @@ pub enum Did {
     Corrected,
     /// Took back the one it supersedes.
     TakenBack,
+    /// Wrote again what an undo had taken back.
+    WrittenAgain,
 }
 
 /// One field that a correction changed.
@@ -97,18 +99,10 @@ pub enum Now {
     TakenBack,
 }
 
-/// The entries that hold: neither superseded by one that holds, nor an undo.
-///
-/// Keeps the order given. An entry whose correction was taken back holds again.
+/// The entries that stand: superseded by none of the others, and no undo. The store keeps the same
+/// rule, so what it gives as standing passes unchanged.
 pub fn in_force(entries: &[Entry]) -> Vec<&Entry> {
-    let mut newest_first: Vec<&Entry> = entries.iter().filter(|e| e.supersedes.is_some()).collect();
-    newest_first.sort_by_key(|e| std::cmp::Reverse((e.written, e.id)));
-    let mut superseded: HashSet<EntryId> = HashSet::new();
-    for entry in newest_first {
-        if !superseded.contains(&entry.id) {
-            superseded.extend(entry.supersedes);
-        }
-    }
+    let superseded: HashSet<EntryId> = entries.iter().filter_map(|e| e.supersedes).collect();
     entries
         .iter()
         .filter(|e| !superseded.contains(&e.id) && e.act != Act::Undo)
@@ -123,8 +117,10 @@ pub fn history(chain: &[Entry], bench: &Bench, format: &Format) -> HistoryAnswer
         (Some(id), _) => Now::Corrected { entry: *id },
         (None, _) => Now::TakenBack,
     };
-    let steps: Vec<Step> =
-        chain.iter().map(|e| step(e, chain, bench, format, holds.contains(&e.id))).collect();
+    let steps: Vec<Step> = chain
+        .iter()
+        .map(|e| step(e, chain, bench, format, holds.contains(&e.id)))
+        .collect();
     HistoryAnswer {
         sentence: state_sentence(&now, &steps),
         now,
@@ -134,14 +130,28 @@ pub fn history(chain: &[Entry], bench: &Bench, format: &Format) -> HistoryAnswer
 }
 
 fn step(entry: &Entry, chain: &[Entry], bench: &Bench, format: &Format, in_force: bool) -> Step {
-    let before = entry.supersedes.and_then(|id| chain.iter().find(|e| e.id == id));
-    let did = match (&entry.act, entry.supersedes) {
-        (Act::Undo, _) => Did::TakenBack,
-        (_, Some(_)) => Did::Corrected,
-        (_, None) => Did::Written,
+    let earlier = |e: &Entry| {
+        e.supersedes
+            .and_then(|id| chain.iter().find(|c| c.id == id))
     };
+    let did = match (&entry.act, earlier(entry).map(|e| &e.act), entry.supersedes) {
+        (Act::Undo, ..) => Did::TakenBack,
+        (_, Some(Act::Undo), _) => Did::WrittenAgain,
+        (_, _, Some(_)) => Did::Corrected,
+        _ => Did::Written,
+    };
+    // An undo says nothing of its own, so what follows it is held against what it took back.
+    let mut before = earlier(entry);
+    for _ in 0..chain.len() {
+        before = match before {
+            Some(undo) if undo.act == Act::Undo => earlier(undo),
+            other => other,
+        };
+    }
     let changed = match (before, did) {
-        (Some(before), Did::Corrected) => words::changes(before, entry, bench, format),
+        (Some(before), Did::Corrected | Did::WrittenAgain) => {
+            words::changes(before, entry, bench, format)
+        }
         _ => vec![],
     };
     Step {
@@ -170,11 +180,11 @@ fn origin(origin: &Origin) -> String {
 
 fn state_sentence(now: &Now, steps: &[Step]) -> String {
     let corrections = steps.iter().filter(|s| s.did == Did::Corrected).count();
-    let undone = steps.iter().any(|s| s.did == Did::TakenBack);
     match now {
-        Now::InForce { .. } if steps.len() == 1 => t!("history.never_changed").into(),
-        Now::InForce { .. } => t!("history.back_to_first").into(),
-        Now::Corrected { .. } if undone => t!("history.back_to_correction").into(),
+        Now::InForce { .. } => t!("history.never_changed").into(),
+        Now::Corrected { .. } if steps.iter().any(|s| s.did == Did::WrittenAgain) => {
+            t!("history.written_again").into()
+        }
         Now::Corrected { .. } => t!("history.corrected", n = corrections),
         Now::TakenBack => t!("history.taken_back").into(),
     }
@@ -190,7 +200,10 @@ fn findings(chain: &[Entry], holds: &[EntryId]) -> Vec<Finding> {
         found.push(finding.on(holds[0]));
     }
     let known = |id: EntryId| chain.iter().any(|e| e.id == id);
-    for entry in chain.iter().filter(|e| e.supersedes.is_some_and(|id| !known(id))) {
+    for entry in chain
+        .iter()
+        .filter(|e| e.supersedes.is_some_and(|id| !known(id)))
+    {
         let what = t!("history.broken");
         let remedy = t!("history.broken_remedy");
         let finding = Finding::new("history_broken", Severity::Weakens, what, remedy);

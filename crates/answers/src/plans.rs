@@ -108,7 +108,11 @@ pub struct Due {
 /// The kinds of entry that [`plans`] counts: those of the bench's routines.
 pub fn kinds(bench: &Bench) -> Vec<&'static str> {
     let named = |k: &&str| {
-        bench.plans.iter().filter_map(|p| p.routine.as_ref()).any(|r| r.act == **k)
+        bench
+            .plans
+            .iter()
+            .filter_map(|p| p.routine.as_ref())
+            .any(|r| r.act == **k)
     };
     Act::KINDS.into_iter().filter(named).collect()
 }
@@ -164,17 +168,19 @@ fn tanks_words(bench: &Bench, tanks: &[TankId]) -> String {
     trial::describe::tanks_phrase(tanks, all, bench)
 }
 
-fn change(
-    bench: &Bench,
-    plan: &Plan,
-    today: Date,
-    findings: &mut Vec<Finding>,
-) -> PlannedChange {
+fn change(bench: &Bench, plan: &Plan, today: Date, findings: &mut Vec<Finding>) -> PlannedChange {
     let (state, seen) = match &plan.outcome {
         PlanOutcome::Dropped { why } => (ChangeState::Dropped { why: why.clone() }, String::new()),
         PlanOutcome::Done { on, entries, seen } => {
             let late_days = days_between(plan.from, *on);
-            (ChangeState::Done { on: *on, late_days, entries: entries.clone() }, seen.clone())
+            (
+                ChangeState::Done {
+                    on: *on,
+                    late_days,
+                    entries: entries.clone(),
+                },
+                seen.clone(),
+            )
         }
         PlanOutcome::Open => {
             let state = match days_between(plan.from, today) {
@@ -216,16 +222,31 @@ fn doubts(change: &PlannedChange, today: Date, findings: &mut Vec<Finding>) {
     match &change.state {
         ChangeState::Overdue { days } => {
             let text = t!("setup.plan_overdue", what = what, n = days);
-            add("plan_overdue", Severity::Note, text, t!("setup.plan_overdue_remedy"));
+            add(
+                "plan_overdue",
+                Severity::Note,
+                text,
+                t!("setup.plan_overdue_remedy"),
+            );
         }
         ChangeState::Done { on, .. } => {
             if change.seen.trim().is_empty() {
                 let text = t!("setup.plan_seen_missing", what = what);
-                add("plan_seen_missing", Severity::Note, text, t!("setup.plan_seen_missing_remedy"));
+                add(
+                    "plan_seen_missing",
+                    Severity::Note,
+                    text,
+                    t!("setup.plan_seen_missing_remedy"),
+                );
             }
             if *on > today {
                 let text = t!("setup.plan_done_ahead", what = what, day = on);
-                add("plan_done_ahead", Severity::Weakens, text, t!("setup.plan_done_ahead_remedy"));
+                add(
+                    "plan_done_ahead",
+                    Severity::Weakens,
+                    text,
+                    t!("setup.plan_done_ahead_remedy"),
+                );
             }
         }
         _ => {}
@@ -237,12 +258,24 @@ fn sentence(plan: &Plan, state: &ChangeState) -> String {
         ChangeState::Ahead { in_days } => t!("setup.plan_ahead", day = plan.from, n = in_days),
         ChangeState::Today => t!("setup.plan_today").into(),
         ChangeState::Overdue { days } => t!("setup.plan_late", day = plan.from, n = days),
-        ChangeState::Done { on, late_days: 0, .. } => t!("setup.plan_done_on_day", day = on),
+        ChangeState::Done {
+            on, late_days: 0, ..
+        } => t!("setup.plan_done_on_day", day = on),
         ChangeState::Done { on, late_days, .. } if *late_days > 0 => {
-            t!("setup.plan_done_late", day = on, n = late_days, planned = plan.from)
+            t!(
+                "setup.plan_done_late",
+                day = on,
+                n = late_days,
+                planned = plan.from
+            )
         }
         ChangeState::Done { on, late_days, .. } => {
-            t!("setup.plan_done_early", day = on, n = late_days.abs(), planned = plan.from)
+            t!(
+                "setup.plan_done_early",
+                day = on,
+                n = late_days.abs(),
+                planned = plan.from
+            )
         }
         ChangeState::Dropped { why } if why.trim().is_empty() => t!("setup.plan_dropped").into(),
         ChangeState::Dropped { why } => t!("setup.plan_dropped_why", why = why),

@@ -63,10 +63,13 @@ struct Builder<'a> {
 
 impl Sheet {
     pub(super) fn of(bench: &Bench, entries: &[&Entry], today: Date) -> Sheet {
-        let swaps = entries.iter().filter(|e| days::of(e) <= today).filter_map(|e| match &e.act {
-            Act::Swap(swap) => Some((*e, swap)),
-            _ => None,
-        });
+        let swaps = entries
+            .iter()
+            .filter(|e| days::of(e) <= today)
+            .filter_map(|e| match &e.act {
+                Act::Swap(swap) => Some((*e, swap)),
+                _ => None,
+            });
         let mut b = Builder {
             bench,
             swaps: swaps.collect(),
@@ -90,7 +93,11 @@ impl Sheet {
         }
         b.whole_trial();
         let kwh_month = kwh_month(&b.kwh);
-        Sheet { items: b.items, kwh_month, findings: b.findings }
+        Sheet {
+            items: b.items,
+            kwh_month,
+            findings: b.findings,
+        }
     }
 }
 
@@ -126,7 +133,10 @@ impl Builder<'_> {
     /// The price, when it can stand.
     fn price(&mut self, e: &Equipment) -> Option<Money> {
         let by_swap = self.swaps.iter().find(|(_, s)| s.equipment == Some(e.id));
-        let paid = e.price.clone().or_else(|| by_swap.and_then(|(_, s)| s.price.clone()));
+        let paid = e
+            .price
+            .clone()
+            .or_else(|| by_swap.and_then(|(_, s)| s.price.clone()));
         match paid {
             Some(p) if p.amount.is_finite() && p.amount >= 0.0 => Some(p),
             Some(_) => {
@@ -176,7 +186,12 @@ impl Builder<'_> {
                     t!("cost.power_missing_remedy"),
                 );
                 self.kwh.push(None);
-                self.push(Figure::Electricity, e, self.tariff().map(|t| currency(&t)), None);
+                self.push(
+                    Figure::Electricity,
+                    e,
+                    self.tariff().map(|t| currency(&t)),
+                    None,
+                );
             }
             return;
         };
@@ -194,7 +209,12 @@ impl Builder<'_> {
         let tariff = self.tariff();
         let amount = tariff.as_ref().and_then(|t| Some(t.amount * kwh?));
         self.kwh.push(kwh);
-        self.push(Figure::Electricity, e, tariff.as_ref().map(currency), amount);
+        self.push(
+            Figure::Electricity,
+            e,
+            tariff.as_ref().map(currency),
+            amount,
+        );
     }
 
     fn tariff(&self) -> Option<Money> {
@@ -216,14 +236,21 @@ impl Builder<'_> {
         let listed = swap
             .equipment
             .and_then(|id| self.bench.equipment.iter().find(|e| e.id == id));
-        let price = swap.price.clone().or_else(|| listed.and_then(|e| e.price.clone()));
+        let price = swap
+            .price
+            .clone()
+            .or_else(|| listed.and_then(|e| e.price.clone()));
         let price = price.filter(|p| p.amount.is_finite() && p.amount >= 0.0);
         if price.is_none() {
             self.findings.push(
                 Finding::new(
                     "cost_swap_price_missing",
                     Severity::Weakens,
-                    t!("cost.swap_price_missing", left = swap.left, came = swap.came),
+                    t!(
+                        "cost.swap_price_missing",
+                        left = swap.left,
+                        came = swap.came
+                    ),
                     t!("cost.swap_price_missing_remedy"),
                 )
                 .on(entry.id),
@@ -255,7 +282,8 @@ impl Builder<'_> {
     fn whole_trial(&mut self) {
         let trial = self.bench.trial.id;
         let mut add = |code, severity, what, remedy: &str| {
-            self.findings.push(Finding::new(code, severity, what, remedy).on(trial));
+            self.findings
+                .push(Finding::new(code, severity, what, remedy).on(trial));
         };
         if self.bench.equipment.is_empty() {
             let remedy = t!("cost.nothing_recorded_remedy");
@@ -269,7 +297,12 @@ impl Builder<'_> {
             add("cost_tariff_missing", Severity::Weakens, what, remedy);
         }
         let served = |id: TankId, e: &Equipment| e.tanks.is_empty() || e.tanks.contains(&id);
-        let powered = |id| self.bench.equipment.iter().any(|e| e.power_w.is_some() && served(id, e));
+        let powered = |id| {
+            self.bench
+                .equipment
+                .iter()
+                .any(|e| e.power_w.is_some() && served(id, e))
+        };
         let dark: Vec<String> = self
             .bench
             .tanks
@@ -294,7 +327,13 @@ impl Builder<'_> {
         all.into_iter().filter(|t| named.contains(t)).collect()
     }
 
-    fn push(&mut self, figure: Figure, e: &Equipment, currency: Option<String>, amount: Option<f64>) {
+    fn push(
+        &mut self,
+        figure: Figure,
+        e: &Equipment,
+        currency: Option<String>,
+        amount: Option<f64>,
+    ) {
         let tanks = self.served(&e.tanks);
         self.items.push(Item {
             figure,
@@ -308,11 +347,13 @@ impl Builder<'_> {
     }
 
     fn weakens(&mut self, code: &'static str, e: &Equipment, what: String, remedy: &str) {
-        self.findings.push(Finding::new(code, Severity::Weakens, what, remedy).on(e.id));
+        self.findings
+            .push(Finding::new(code, Severity::Weakens, what, remedy).on(e.id));
     }
 
     fn note(&mut self, code: &'static str, e: &Equipment, what: String, remedy: &str) {
-        self.findings.push(Finding::new(code, Severity::Note, what, remedy).on(e.id));
+        self.findings
+            .push(Finding::new(code, Severity::Note, what, remedy).on(e.id));
     }
 }
 

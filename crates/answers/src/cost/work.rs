@@ -73,8 +73,11 @@ pub(super) fn work(
     today: Date,
     findings: &mut Vec<Finding>,
 ) -> Work {
-    let counted: Vec<&Entry> =
-        entries.iter().copied().filter(|e| days::of(e) <= today && counts(e)).collect();
+    let counted: Vec<&Entry> = entries
+        .iter()
+        .copied()
+        .filter(|e| days::of(e) <= today && counts(e))
+        .collect();
     let first = counted.iter().map(|e| days::of(e)).min();
     let from = match (bench.trial.start.filter(|s| *s <= today), first) {
         (Some(start), Some(first)) => Some(start.min(first)),
@@ -99,7 +102,11 @@ pub(super) fn work(
             Finding::new(
                 "cost_minutes_missing",
                 Severity::Weakens,
-                t!("cost.minutes_missing", n = whole.without, all = whole.entries),
+                t!(
+                    "cost.minutes_missing",
+                    n = whole.without,
+                    all = whole.entries
+                ),
                 t!("cost.minutes_missing_remedy"),
             )
             .on(bench.trial.id),
@@ -131,7 +138,12 @@ pub(super) fn work(
 fn counts(entry: &Entry) -> bool {
     let hands_on = !matches!(
         entry.act,
-        Act::Note | Act::Undo | Act::Loss(_) | Act::Livestock(_) | Act::Setting(_) | Act::Picture(_)
+        Act::Note
+            | Act::Undo
+            | Act::Loss(_)
+            | Act::Livestock(_)
+            | Act::Setting(_)
+            | Act::Picture(_)
     );
     hands_on || noted(entry).is_some()
 }

@@ -10,9 +10,7 @@ use trial::{Act, Planting, Seen, Severity, SourceWater, Tank, describe};
 
 pub(super) fn tanks(g: &mut Gaps) {
     use Severity::*;
-    let refused = |t: &Tank, wanted: &str| {
-        matches!(&t.water_l().kind, EstimateKind::Refused { code, .. } if code == wanted)
-    };
+    let refused = |t: &Tank, wanted: &str| matches!(&t.water_l().kind, EstimateKind::Refused { code, .. } if code == wanted);
     g.add_tanks(
         "gap_tank_size",
         Weakens,
@@ -37,7 +35,11 @@ pub(super) fn tanks(g: &mut Gaps) {
     g.add_tanks(
         "gap_lamp_strength",
         Weakens,
-        |t| t.lamps.iter().any(|l| l.lumens.is_none() && l.ppf_umol_s.is_none()),
+        |t| {
+            t.lamps
+                .iter()
+                .any(|l| l.lumens.is_none() && l.ppf_umol_s.is_none())
+        },
         |tanks, n| t!("setup.gap_lamp_strength", tanks = tanks, n = n),
         t!("setup.gap_lamp_strength_do"),
     );
@@ -81,12 +83,21 @@ pub(super) fn plants(g: &mut Gaps) {
         t!("setup.gap_plantings_do"),
     );
     // Cuttings are weighed when they are replanted.
-    let bought: Vec<&Planting> = bench.plantings.iter().filter(|p| p.parent.is_none()).collect();
+    let bought: Vec<&Planting> = bench
+        .plantings
+        .iter()
+        .filter(|p| p.parent.is_none())
+        .collect();
     let growth = g.measures().any(|m| m == Measure::Growth);
     let weighs = if growth { Weakens } else { Note };
     if let Some((plants, n)) = lacking(&bought, |p| p.fresh_g.is_none()) {
         let what = t!("setup.gap_start_mass", plants = plants, n = n);
-        g.add("gap_start_mass", weighs, what, t!("setup.gap_start_mass_do"));
+        g.add(
+            "gap_start_mass",
+            weighs,
+            what,
+            t!("setup.gap_start_mass_do"),
+        );
     }
     if g.measures().any(|m| m == Measure::Cover) {
         let wanted = |p: &&&Planting| covers(g, p);
@@ -116,10 +127,14 @@ pub(super) fn plants(g: &mut Gaps) {
 fn covers(g: &Gaps, planting: &Planting) -> bool {
     let trial = &g.bench.trial;
     let of_plant = |plant: &Option<String>| {
-        plant.as_ref().is_none_or(|name| *name == planting.scientific_name)
+        plant
+            .as_ref()
+            .is_none_or(|name| *name == planting.scientific_name)
     };
     let outcomes = trial.primary.iter().chain(&trial.secondary);
-    outcomes.filter(|o| o.measure == Measure::Cover).any(|o| of_plant(&o.plant))
+    outcomes
+        .filter(|o| o.measure == Measure::Cover)
+        .any(|o| of_plant(&o.plant))
 }
 
 /// The plants some planting of which lacks something: each name once, and how many plantings.
@@ -133,21 +148,37 @@ fn lacking(plantings: &[&Planting], lacks: impl Fn(&Planting) -> bool) -> Option
 pub(super) fn water(g: &mut Gaps) {
     use Severity::*;
     let bench = g.bench;
-    let metered = g.entries.iter().any(|e| {
-        matches!(&e.act, Act::Reading(r) if matches!(r.seen, Seen::Meter { .. }))
-    });
+    let metered = g
+        .entries
+        .iter()
+        .any(|e| matches!(&e.act, Act::Reading(r) if matches!(r.seen, Seen::Meter { .. })));
     if bench.cards.is_empty() && !metered {
-        g.add("gap_cards", Weakens, t!("setup.gap_cards"), t!("setup.gap_cards_do"));
+        g.add(
+            "gap_cards",
+            Weakens,
+            t!("setup.gap_cards"),
+            t!("setup.gap_cards_do"),
+        );
     }
     if bench.waters.is_empty() {
-        g.add("gap_waters", Weakens, t!("setup.gap_waters"), t!("setup.gap_waters_do"));
+        g.add(
+            "gap_waters",
+            Weakens,
+            t!("setup.gap_waters"),
+            t!("setup.gap_waters_do"),
+        );
     }
     let animals = bench.tanks.iter().any(|t| has_livestock(t, g.entries));
     let unsafe_water = if animals { Serious } else { Note };
     let unsaid = |w: &&SourceWater| w.kind == WaterKind::Tap && w.disinfectant.trim().is_empty();
     if let Some(names) = waters(g, unsaid) {
         let what = t!("setup.gap_disinfectant", waters = names);
-        g.add("gap_disinfectant", unsafe_water, what, t!("setup.gap_disinfectant_do"));
+        g.add(
+            "gap_disinfectant",
+            unsafe_water,
+            what,
+            t!("setup.gap_disinfectant_do"),
+        );
     }
     let open = |w: &&SourceWater| {
         let said = w.disinfectant.trim().to_lowercase();
@@ -155,7 +186,12 @@ pub(super) fn water(g: &mut Gaps) {
     };
     if let Some(names) = waters(g, open) {
         let what = t!("setup.gap_neutraliser", waters = names);
-        g.add("gap_neutraliser", unsafe_water, what, t!("setup.gap_neutraliser_do"));
+        g.add(
+            "gap_neutraliser",
+            unsafe_water,
+            what,
+            t!("setup.gap_neutraliser_do"),
+        );
     }
     let uneven = |w: &&SourceWater| {
         let total: f64 = w.parts.iter().map(|p| p.share).sum();
@@ -172,31 +208,59 @@ pub(super) fn water(g: &mut Gaps) {
         .map(|p| p.name.clone())
         .collect();
     if !unstated.is_empty() {
-        let what = t!("setup.gap_product", products = describe::list(&unstated), n = unstated.len());
+        let what = t!(
+            "setup.gap_product",
+            products = describe::list(&unstated),
+            n = unstated.len()
+        );
         g.add("gap_product", Weakens, what, t!("setup.gap_product_do"));
     }
 }
 
 fn waters(g: &Gaps, wanted: impl Fn(&&SourceWater) -> bool) -> Option<String> {
-    let names: Vec<String> =
-        g.bench.waters.iter().filter(|w| wanted(w)).map(|w| w.name.clone()).collect();
+    let names: Vec<String> = g
+        .bench
+        .waters
+        .iter()
+        .filter(|w| wanted(w))
+        .map(|w| w.name.clone())
+        .collect();
     (!names.is_empty()).then(|| describe::list(&names))
 }
 
 pub(super) fn keeping(g: &mut Gaps) {
     use Severity::*;
     let bench = g.bench;
-    let closed = bench.trial.phases.iter().any(|p| p.kind == trial::types::PhaseKind::End);
+    let closed = bench
+        .trial
+        .phases
+        .iter()
+        .any(|p| p.kind == trial::types::PhaseKind::End);
     if !bench.plans.iter().any(|p| p.routine.is_some()) && !closed {
-        g.add("gap_routines", Note, t!("setup.gap_routines"), t!("setup.gap_routines_do"));
+        g.add(
+            "gap_routines",
+            Note,
+            t!("setup.gap_routines"),
+            t!("setup.gap_routines_do"),
+        );
     }
     if bench.trial.kept_ranges.is_empty() {
-        g.add("gap_ranges", Note, t!("setup.gap_ranges"), t!("setup.gap_ranges_do"));
+        g.add(
+            "gap_ranges",
+            Note,
+            t!("setup.gap_ranges"),
+            t!("setup.gap_ranges_do"),
+        );
     }
     let priced = bench.equipment.iter().any(|e| e.price.is_some());
     if !priced {
         let money = g.measures().any(|m| m == Measure::Money);
         let severity = if money { Weakens } else { Note };
-        g.add("gap_prices", severity, t!("setup.gap_prices"), t!("setup.gap_prices_do"));
+        g.add(
+            "gap_prices",
+            severity,
+            t!("setup.gap_prices"),
+            t!("setup.gap_prices_do"),
+        );
     }
 }

@@ -37,13 +37,20 @@ pub(super) fn changes(
     };
     let when = |e: &Entry| Some(e.at.strftime("%Y-%m-%d %H:%M %Z").to_string());
     let tanks = |e: &Entry| Some(describe::tanks_phrase(&e.tanks, e.all_tanks, bench));
-    let minutes = |e: &Entry| e.minutes.map(|m| format.amount(Amount::new(m, Unit::Minute)));
+    let minutes = |e: &Entry| {
+        e.minutes
+            .map(|m| format.amount(Amount::new(m, Unit::Minute)))
+    };
     let said = |s: &str| (!s.trim().is_empty()).then(|| s.to_string());
     compare(t!("history.field_at"), when(before), when(after));
     compare(t!("history.field_tanks"), tanks(before), tanks(after));
     compare(t!("history.field_who"), said(&before.who), said(&after.who));
     compare(t!("history.field_minutes"), minutes(before), minutes(after));
-    compare(t!("history.field_note"), said(&before.note), said(&after.note));
+    compare(
+        t!("history.field_note"),
+        said(&before.note),
+        said(&after.note),
+    );
     if before.act.kind() == after.act.kind() {
         let words = Words { bench, format };
         words.fields(&payload(before), &payload(after), &mut compare);
@@ -61,7 +68,12 @@ fn change(field: &str, before: Option<String>, after: Option<String>) -> FieldCh
         (Some(old), None) => t!("history.removed", field = field, old = old),
         (None, None) => String::new(),
     };
-    FieldChange { field: field.to_string(), before, after, sentence }
+    FieldChange {
+        field: field.to_string(),
+        before,
+        after,
+        sentence,
+    }
 }
 
 /// The payload as fields; an act that cannot be written as one has none.
@@ -78,7 +90,10 @@ pub(super) fn field_words(name: &str) -> String {
     if text::has(&key) {
         return text::raw(&key).to_string();
     }
-    let bare = SUFFIXES.iter().find_map(|(s, _)| name.strip_suffix(s)).unwrap_or(name);
+    let bare = SUFFIXES
+        .iter()
+        .find_map(|(s, _)| name.strip_suffix(s))
+        .unwrap_or(name);
     bare.replace('_', " ")
 }
 
@@ -127,7 +142,10 @@ impl Words<'_> {
             return self.format.percent(value);
         }
         let plain = self.format.plain(value);
-        let unit = SUFFIXES.iter().find(|(s, _)| name.ends_with(s)).map(|(_, u)| *u);
+        let unit = SUFFIXES
+            .iter()
+            .find(|(s, _)| name.ends_with(s))
+            .map(|(_, u)| *u);
         match (unit, name) {
             (Some(unit), _) => format!("{plain}\u{a0}{unit}"),
             (None, "litres") => format!("{plain}\u{a0}L"),
@@ -158,14 +176,26 @@ impl Words<'_> {
         let is = |name: &str| fields.contains_key(name);
         let whole = || Value::Object(fields.clone());
         let special = if is("unit") {
-            serde_json::from_value::<Amount>(whole()).ok().map(|a| f.amount(a))
+            serde_json::from_value::<Amount>(whole())
+                .ok()
+                .map(|a| f.amount(a))
         } else if is("currency") {
             let money = serde_json::from_value::<Money>(whole()).ok();
-            money.map(|m| t!("act.price", amount = f.plain(m.amount), currency = m.currency))
+            money.map(|m| {
+                t!(
+                    "act.price",
+                    amount = f.plain(m.amount),
+                    currency = m.currency
+                )
+            })
         } else if is("seen") {
-            serde_json::from_value::<Seen>(whole()).ok().map(|s| self.seen(s))
+            serde_json::from_value::<Seen>(whole())
+                .ok()
+                .map(|s| self.seen(s))
         } else if fields.len() == 2 && is("low") && is("high") {
-            serde_json::from_value::<Interval>(whole()).ok().map(|i| f.interval(&i, 6))
+            serde_json::from_value::<Interval>(whole())
+                .ok()
+                .map(|i| f.interval(&i, 6))
         } else {
             None
         };
@@ -181,7 +211,11 @@ impl Words<'_> {
             .filter(|(name, _)| !tagged || fields.len() == 1 || *name != "is")
             .filter_map(|(name, value)| {
                 let said = self.value(name, value)?;
-                Some(if tagged { said } else { format!("{} {said}", field_words(name)) })
+                Some(if tagged {
+                    said
+                } else {
+                    format!("{} {said}", field_words(name))
+                })
             })
             .collect();
         parts.join(", ")
@@ -194,8 +228,14 @@ impl Words<'_> {
             Seen::Between { low, high } => t!("history.seen_between", low = n(low), high = n(high)),
             Seen::AtLeast { value } => t!("history.seen_at_least", value = n(value)),
             Seen::AtMost { value } => t!("history.seen_at_most", value = n(value)),
-            Seen::Meter { value, error: None, .. } => t!("history.seen_meter", value = n(value)),
-            Seen::Meter { value, error: Some(e), .. } => {
+            Seen::Meter {
+                value, error: None, ..
+            } => t!("history.seen_meter", value = n(value)),
+            Seen::Meter {
+                value,
+                error: Some(e),
+                ..
+            } => {
                 t!("history.seen_meter_error", value = n(value), error = n(e))
             }
         }

@@ -67,7 +67,11 @@ pub(super) fn state(
     findings: &mut Vec<Finding>,
 ) -> Option<RoutineState> {
     if !Act::KINDS.contains(&routine.act.as_str()) {
-        let what = t!("setup.plan_act_unknown", what = plan.what, act = routine.act);
+        let what = t!(
+            "setup.plan_act_unknown",
+            what = plan.what,
+            act = routine.act
+        );
         let remedy = t!("setup.plan_act_unknown_remedy");
         let finding = Finding::new("plan_act_unknown", Severity::Weakens, what, remedy);
         findings.push(finding.on(plan.id));
@@ -76,8 +80,7 @@ pub(super) fn state(
     if routine.every_days == 0 {
         let what = t!("setup.plan_every_zero", what = plan.what);
         let remedy = t!("setup.plan_every_zero_remedy");
-        findings
-            .push(Finding::new("plan_every_zero", Severity::Weakens, what, remedy).on(plan.id));
+        findings.push(Finding::new("plan_every_zero", Severity::Weakens, what, remedy).on(plan.id));
         return None;
     }
     let until = ends(plan, routine);
@@ -148,7 +151,9 @@ fn tank_state(
     let mut due = Some(from);
     let last_due = until.map_or(today, |u| u.min(today));
     while let Some(day) = due.filter(|d| *d <= last_due) {
-        let met = done.iter().any(|e| meets(days_between(day, days::of(e)), every));
+        let met = done
+            .iter()
+            .any(|e| meets(days_between(day, days::of(e)), every));
         let over = 2 * days_between(day, today) > every;
         if met || over {
             decided += 1;
@@ -186,7 +191,11 @@ fn sentence(
     let next = tanks.iter().filter_map(|t| t.next).min();
     let when = match (next, until) {
         (Some(next), _) if next < today => {
-            t!("setup.routine_overdue", day = next, n = days_between(next, today))
+            t!(
+                "setup.routine_overdue",
+                day = next,
+                n = days_between(next, today)
+            )
         }
         (Some(next), _) if next == today => t!("setup.routine_today").into(),
         (Some(next), _) => t!("setup.routine_next", day = next),
@@ -203,8 +212,11 @@ fn sentence(
 
 impl RoutineState {
     pub(super) fn due(&self, bench: &Bench) -> Option<Due> {
-        let waiting: Vec<&TankRoutine> =
-            self.tanks.iter().filter(|t| t.overdue_days.is_some()).collect();
+        let waiting: Vec<&TankRoutine> = self
+            .tanks
+            .iter()
+            .filter(|t| t.overdue_days.is_some())
+            .collect();
         let overdue_days = waiting.iter().filter_map(|t| t.overdue_days).max()?;
         let tanks: Vec<TankId> = waiting.iter().map(|t| t.tank).collect();
         Some(Due {

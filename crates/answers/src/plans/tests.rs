@@ -1,0 +1,221 @@
+use super::*;
+use crate::cost::sample::{START, all, bench, change, entry, has, id, tank};
+use jiff::ToSpan;
+use jiff::civil::date;
+use trial::plan::Routine;
+use trial::{Act, TrialId};
+
+fn plan(n: u128, from: Date) -> Plan {
+    Plan {
+        id: PlanId(id(n)),
+        trial: TrialId(id(100)),
+        what: format!("plan {n}"),
+        tanks: vec![],
+        from,
+        expects: "more cover".into(),
+        routine: None,
+        outcome: PlanOutcome::Open,
+    }
+}
+
+fn weekly_change() -> Plan {
+    let routine = Routine {
+        act: "change".into(),
+        every_days: 7,
+        until: None,
+    };
+    Plan {
+        routine: Some(routine),
+        ..plan(1, START)
+    }
+}
+
+fn day(n: i64) -> Date {
+    START.checked_add(n.days()).unwrap()
+}
+
+#[test]
+fn a_routine_counts_what_was_missed_and_says_what_is_due() {
+    let mut bench = bench();
+    bench.plans = vec![weekly_change()];
+    // Due on days 0, 7, 14, 21, 28. Ash: done on days 0, 7 and 15 (one late, within half a week).
+    let entries: Vec<Entry> = [0, 7, 15]
+        .iter()
+        .map(|d| entry(*d as u128, *d, &[tank(1)], change()))
+        .collect();
+    let answer = plans(&bench, &entries, day(29));
+    let routine = &answer.routines[0];
+    let ash = &routine.tanks[0];
+    assert_eq!(
+        (ash.last, ash.next, ash.overdue_days),
+        (Some(day(15)), Some(day(22)), Some(7))
+    );
+    // Day 21 is over; day 28 may still be met until day 31.
+    assert_eq!((ash.missed.clone(), ash.decided), (vec![day(21)], 4));
+    let elm = &routine.tanks[1];
+    assert_eq!(
+        (elm.last, elm.next, elm.overdue_days),
+        (None, Some(START), Some(29))
+    );
+    assert_eq!((elm.missed.len(), elm.decided), (4, 4));
+    // 1 + 3 x 4 of 4 x 4.
+    assert_eq!((routine.missed, routine.decided), (13, 16));
+    let due = &answer.due[0];
+    assert!(due.all_tanks && due.overdue_days == 29 && due.act.as_deref() == Some("change"));
+    assert_eq!(due.tanks_words, "every tank");
+}
+
+#[test]
+fn only_the_tank_that_waits_is_due() {
+    let mut bench = bench();
+    bench.plans = vec![weekly_change()];
+    let entries = [
+        entry(1, 0, &all(), change()),
+        entry(2, 6, &[tank(1), tank(2), tank(4)], change()),
+        entry(3, 7, &[tank(3)], Act::Note),
+    ];
+    let answer = plans(&bench, &entries, day(7));
+    assert_eq!(answer.due.len(), 1);
+    assert_eq!(
+        (
+            answer.due[0].tanks_words.as_str(),
+            answer.due[0].overdue_days
+        ),
+        ("Fir", 0)
+    );
+    // Done yesterday, so the rest is next due on day 13.
+    assert_eq!(answer.routines[0].tanks[0].next, Some(day(13)));
+    assert_eq!(answer.routines[0].missed, 0);
+    // Taken back, it was not done.
+    let mut undo = entry(9, 7, &all(), Act::Undo);
+    undo.supersedes = Some(entries[0].id);
+    let mut taken_back = entries.to_vec();
+    taken_back.push(undo);
+    assert_eq!(
+        plans(&bench, &taken_back, day(7)).routines[0].tanks[2].next,
+        Some(START)
+    );
+}
+
+#[test]
+fn one_entry_stands_for_exactly_one_due_date() {
+    let mut bench = bench();
+    for every in 1..=15u16 {
+        let routine = Routine {
+            act: "change".into(),
+            every_days: every,
+            until: None,
+        };
+        bench.plans = vec![Plan {
+            routine: Some(routine),
+            ..plan(1, START)
+        }];
+        for done in 0..40 {
+            let entries = [entry(1, done, &all(), change())];
+            // Far enough ahead that every date up to day 59 is decided.
+            let state = &plans(&bench, &entries, day(90)).routines[0].tanks[0];
+            assert_eq!(
+                state.missed.len() + 1,
+                state.decided,
+                "every {every}, done on day {done}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_routine_ends() {
+    let mut bench = bench();
+    let mut ended = weekly_change();
+    ended.routine.as_mut().unwrap().until = Some(day(14));
+    let mut dropped = weekly_change();
+    dropped.outcome = PlanOutcome::Dropped {
+        why: "too much".into(),
+    };
+    let later = plan(3, day(60));
+    bench.plans = vec![ended, dropped, later];
+    let answer = plans(&bench, &[], day(50));
+    assert!(answer.due.is_empty());
+    assert!(!answer.routines[0].running && answer.routines[0].tanks[0].next.is_none());
+    // Days 0, 7 and 14 in four tanks.
+    assert_eq!(answer.routines[0].missed, 12);
+    assert_eq!(
+        (
+            answer.routines[1].decided,
+            answer.routines[1].sentence.contains("too much")
+        ),
+        (0, true)
+    );
+    assert_eq!(answer.changes[0].state, ChangeState::Ahead { in_days: 10 });
+}
+
+#[test]
+fn routines_that_cannot_be_counted_are_findings() {
+    let mut bench = bench();
+    let mut unknown = weekly_change();
+    unknown.routine.as_mut().unwrap().act = "sing".into();
+    let mut never = weekly_change();
+    never.routine.as_mut().unwrap().every_days = 0;
+    bench.plans = vec![unknown, never];
+    let answer = plans(&bench, &[], day(5));
+    assert!(answer.routines.is_empty());
+    assert!(has(&answer.findings, "plan_act_unknown") && has(&answer.findings, "plan_every_zero"));
+    assert_eq!(kinds(&bench), ["change"]);
+}
+
+#[test]
+fn changes_say_how_they_stand() {
+    let mut bench = bench();
+    let done = |on, seen: &str| PlanOutcome::Done {
+        on,
+        entries: vec![],
+        seen: seen.into(),
+    };
+    let mut silent = plan(6, day(9));
+    silent.expects.clear();
+    bench.plans = vec![
+        plan(2, date(2024, 1, 11)),
+        plan(1, day(5)),
+        Plan {
+            outcome: done(day(8), ""),
+            ..plan(3, day(6))
+        },
+        Plan {
+            outcome: done(day(6), "more film"),
+            ..plan(4, day(7))
+        },
+        Plan {
+            outcome: PlanOutcome::Dropped { why: String::new() },
+            ..plan(5, day(8))
+        },
+        silent,
+    ];
+    let answer = plans(&bench, &[], day(10));
+    let states: Vec<&ChangeState> = answer.changes.iter().map(|c| &c.state).collect();
+    assert_eq!(*states[0], ChangeState::Overdue { days: 5 });
+    assert_eq!(
+        *states[1],
+        ChangeState::Done {
+            on: day(8),
+            late_days: 2,
+            entries: vec![]
+        }
+    );
+    assert_eq!(
+        *states[2],
+        ChangeState::Done {
+            on: day(6),
+            late_days: -1,
+            entries: vec![]
+        }
+    );
+    assert_eq!(*states[5], ChangeState::Today);
+    assert_eq!(answer.changes[2].seen, "more film");
+    // Overdue by five, by one and due today, in that order.
+    let due: Vec<i64> = answer.due.iter().map(|d| d.overdue_days).collect();
+    assert_eq!(due, [5, 1, 0]);
+    for code in ["plan_overdue", "plan_seen_missing", "plan_expects_missing"] {
+        assert!(has(&answer.findings, code), "{code}");
+    }
+    assert!(answer.changes[1].sentence.contains("2 days after"));
+}
