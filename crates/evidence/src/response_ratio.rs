@@ -75,7 +75,8 @@ pub fn lnrr(first: ArmMoments, second: ArmMoments) -> Result<LogResponseRatio, N
             return Err(Refusal::VarianceUnknown { what: name.into() }.into());
         }
         let relative = arm.sd / arm.mean;
-        check(&format!("sd / mean of {name}"), &[relative])?;
+        // Squared twice below, where 1e100 would overflow.
+        check(&format!("(sd / mean)^2 of {name}"), &[relative * relative])?;
         *share = relative * relative / count(arm.n);
     }
     let [a, b] = shares;

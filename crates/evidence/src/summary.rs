@@ -123,15 +123,18 @@ pub(crate) fn check(field: &str, values: &[f64]) -> Result<(), Unusable> {
     }
 }
 
-/// Passes when the value lies strictly between 0 and 1.
+/// Nearest a level, an alpha or a power may come to 0 or 1; beyond it quantiles overflow.
+const EDGE: f64 = 1e-9;
+
+/// Passes when the value lies between 0 and 1 and not within a billionth of either.
 pub(crate) fn check_share(field: &str, value: f64) -> Result<(), Unusable> {
-    if value > 0.0 && value < 1.0 {
+    if (EDGE..=1.0 - EDGE).contains(&value) {
         Ok(())
     } else {
         Err(Unusable::OutOfRange {
             field: field.into(),
             value: value.to_string(),
-            accepted: "a number above 0 and below 1".into(),
+            accepted: "a number above 0 and below 1, at least 1e-9 from both".into(),
         })
     }
 }

@@ -271,8 +271,6 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
-
     #[test]
     fn power_and_its_inverses_close_the_loop(
         n in 2usize..30, alpha in 0.001..0.2f64, wanted in 0.55..0.99f64, sd in 0.01..10.0f64

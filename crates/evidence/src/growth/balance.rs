@@ -166,9 +166,9 @@ pub fn added_back(record: &GrowthRecord) -> Result<GrowthRate, NoAnswer> {
     )?;
     Ok(GrowthRate {
         measure: record.measure,
-        rate: (reckoned.value / start.value).ln() / days,
-        low: (reckoned.low / start.high).ln() / days,
-        high: (reckoned.high / start.low).ln() / days,
+        rate: (reckoned.value.ln() - start.value.ln()) / days,
+        low: (reckoned.low.ln() - start.high.ln()) / days,
+        high: (reckoned.high.ln() - start.low.ln()) / days,
         days,
         added_back: rest.value,
         added_share: rest.value / reckoned.value,
@@ -207,9 +207,9 @@ pub fn over_stretches(measure: Measure, stretches: &[Stretch]) -> Result<GrowthR
         let (from, to) = (stretch.from.mass, stretch.to.mass);
         positive("a mass at the start of a stretch", &[from.low])?;
         positive("a mass at the end of a stretch", &[to.low])?;
-        gain += (to.value / from.value).ln();
-        low += (to.low / from.high).ln();
-        high += (to.high / from.low).ln();
+        gain += to.value.ln() - from.value.ln();
+        low += to.low.ln() - from.high.ln();
+        high += to.high.ln() - from.low.ln();
     }
     if stretches.is_empty() {
         return Err(Refusal::NoValues {
