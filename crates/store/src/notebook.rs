@@ -5,6 +5,7 @@ use crate::{Batch, RawEntry, RawRevision, StoreError, Written, migrate};
 use jiff::Timestamp;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::fs::{self, File};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
@@ -223,8 +224,12 @@ fn open_reader(folder: &Path) -> Result<Connection, StoreError> {
     Ok(db)
 }
 
+/// Whether the file begins as every SQLite database does.
 fn has_sqlite_header(database: &Path) -> bool {
-    fs::read(database).is_ok_and(|bytes| bytes.starts_with(b"SQLite format 3\0"))
+    let mut first = [0u8; 16];
+    File::open(database)
+        .and_then(|mut file| file.read_exact(&mut first))
+        .is_ok_and(|()| &first == b"SQLite format 3\0")
 }
 
 /// Makes a new name in `folder` survive a power cut. Where folders cannot be synced (Windows),
