@@ -21,7 +21,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
-    if !args.folder.join(store::FILE_NAME).exists() {
+    if !args.folder.join(store::DATABASE).exists() {
         let notebook = Notebook::create(&args.folder)?;
         demo::make(&notebook)?;
         eprintln!("Made the invented demonstration notebook in {}", args.folder.display());

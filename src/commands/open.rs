@@ -30,7 +30,7 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
 
 /// Serves the notebook until it is told to stop.
 pub(crate) fn serve(folder: &Path, port: u16) -> anyhow::Result<()> {
-    let notebook = if folder.join(store::FILE_NAME).exists() {
+    let notebook = if folder.join(store::DATABASE).exists() {
         Notebook::open(folder)?
     } else {
         Notebook::create(folder)?
@@ -41,7 +41,7 @@ pub(crate) fn serve(folder: &Path, port: u16) -> anyhow::Result<()> {
         let port = listener.local_addr()?.port();
         println!("Fairtank is at http://127.0.0.1:{port}/");
         std::io::stdout().flush()?;
-        web::serve(listener, web::app(notebook, port)).await?;
+        web::serve(listener, web::app(notebook, port)?).await?;
         Ok(())
     })
 }

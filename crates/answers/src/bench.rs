@@ -96,7 +96,11 @@ pub fn bench_view(
         .iter()
         .map(|tank| TankView {
             tank: tank.clone(),
-            arm: tank.arm.as_deref().and_then(|k| bench.trial.arm(k)).map(|a| a.name.clone()),
+            arm: tank
+                .arm
+                .as_deref()
+                .and_then(|k| bench.trial.arm(k))
+                .map(|a| a.name.clone()),
             water_l: tank.water_l(),
             plantings: bench.plantings_in(tank.id).cloned().collect(),
             readings: latest
@@ -104,7 +108,10 @@ pub fn bench_view(
                 .filter(|(id, _)| *id == tank.id)
                 .filter_map(|(_, e)| latest_reading(&bench, e, as_of))
                 .collect(),
-            picture: pictures.iter().find(|(id, _)| *id == tank.id).map(|(_, sha)| sha.clone()),
+            picture: pictures
+                .iter()
+                .find(|(id, _)| *id == tank.id)
+                .map(|(_, sha)| sha.clone()),
         })
         .collect();
     let mut findings = gaps::gaps(&bench, &span, as_of);
@@ -129,7 +136,12 @@ pub fn bench_view(
 
 /// Today, or the day a closed trial ended.
 pub fn as_of(bench: &Bench, today: Date) -> (Date, bool) {
-    let end = bench.trial.phases.iter().find(|p| p.kind == PhaseKind::End).map(|p| p.from);
+    let end = bench
+        .trial
+        .phases
+        .iter()
+        .find(|p| p.kind == PhaseKind::End)
+        .map(|p| p.from);
     match end {
         Some(end) if end <= today => (end, true),
         _ => (today, false),
@@ -163,7 +175,9 @@ fn span(notebook: &Notebook, bench: &Bench, as_of: Date) -> Result<Vec<Entry>, A
 }
 
 fn latest_reading(bench: &Bench, entry: &Entry, as_of: Date) -> Option<LatestReading> {
-    let Act::Reading(reading) = &entry.act else { return None };
+    let Act::Reading(reading) = &entry.act else {
+        return None;
+    };
     let day = days::of(entry);
     Some(LatestReading {
         entry: entry.id,
@@ -171,7 +185,12 @@ fn latest_reading(bench: &Bench, entry: &Entry, as_of: Date) -> Option<LatestRea
         day,
         days_ago: days::between(day, as_of) as i64,
         interval: reading.as_ion(),
-        kept: bench.trial.kept_ranges.iter().find(|k| k.analyte == reading.analyte).cloned(),
+        kept: bench
+            .trial
+            .kept_ranges
+            .iter()
+            .find(|k| k.analyte == reading.analyte)
+            .cloned(),
     })
 }
 
@@ -203,14 +222,22 @@ pub fn newest_pictures(
 fn silent_tanks(tanks: &[TankView], closed: bool) -> Option<Finding> {
     let silent: Vec<&str> = tanks
         .iter()
-        .filter(|t| !t.readings.iter().any(|r| (r.days_ago as f64) < READING_EVERY_DAYS))
+        .filter(|t| {
+            !t.readings
+                .iter()
+                .any(|r| (r.days_ago as f64) < READING_EVERY_DAYS)
+        })
         .map(|t| t.tank.name.as_str())
         .collect();
     (!silent.is_empty() && !closed).then(|| {
         Finding::new(
             "no_reading_lately",
             Severity::Note,
-            t!("bench.no_reading_lately", tanks = silent.join(", "), days = READING_EVERY_DAYS),
+            t!(
+                "bench.no_reading_lately",
+                tanks = silent.join(", "),
+                days = READING_EVERY_DAYS
+            ),
             t!("bench.no_reading_lately_remedy"),
         )
     })

@@ -17,7 +17,9 @@ pub fn zone(bench: &Bench) -> TimeZone {
 
 /// The instant at which `day` begins in the trial's zone.
 pub fn start_of(bench: &Bench, day: Date) -> Option<Timestamp> {
-    day.to_zoned_datetime(zone(bench)).ok().map(|z| z.timestamp())
+    day.to_zoned_datetime(zone(bench))
+        .ok()
+        .map(|z| z.timestamp())
 }
 
 /// The civil day of an entry, in its own zone.
@@ -33,5 +35,8 @@ pub fn within(entry: &Entry, from: Date, to: Date) -> bool {
 
 /// The day a planting came in: as recorded, else the trial's start.
 pub fn planted(bench: &Bench, planting: PlantingId) -> Option<Date> {
-    bench.planting(planting).and_then(|p| p.planted).or(bench.trial.start)
+    bench
+        .planting(planting)
+        .and_then(|p| p.planted)
+        .or(bench.trial.start)
 }

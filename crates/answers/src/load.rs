@@ -11,8 +11,9 @@ use store::{EntryQuery, Notebook};
 use trial::{Bench, Entry};
 
 /// Kinds of entry that say how a tank was treated.
-const TREATMENT_KINDS: [&str; 9] =
-    ["dose", "change", "top_up", "feed", "clean", "setting", "trim", "thin", "swap"];
+const TREATMENT_KINDS: [&str; 9] = [
+    "dose", "change", "top_up", "feed", "clean", "setting", "trim", "thin", "swap",
+];
 
 /// Effective entries of these kinds, oldest first.
 fn of_kinds(
@@ -20,7 +21,10 @@ fn of_kinds(
     bench: &Bench,
     kinds: Vec<&'static str>,
 ) -> Result<Vec<Entry>, AnswerError> {
-    Ok(notebook.entries(&EntryQuery { kinds, ..EntryQuery::of(bench.trial.id) })?)
+    Ok(notebook.entries(&EntryQuery {
+        kinds,
+        ..EntryQuery::of(bench.trial.id)
+    })?)
 }
 
 /// The comparison of a trial; without a window, of its treatment so far.
@@ -31,7 +35,11 @@ pub fn comparison(
     today: Date,
 ) -> Result<Comparison, AnswerError> {
     let mut kinds = compare::KINDS.to_vec();
-    kinds.extend(TREATMENT_KINDS.iter().filter(|k| !compare::KINDS.contains(k)));
+    kinds.extend(
+        TREATMENT_KINDS
+            .iter()
+            .filter(|k| !compare::KINDS.contains(k)),
+    );
     let entries = of_kinds(notebook, bench, kinds)?;
     let (as_of, _) = bench::as_of(bench, today);
     let (default, why) = compare::default_window(bench, &entries, as_of);
@@ -85,7 +93,10 @@ pub fn treatment_by_phase(
 
 /// All pictures of a trial.
 pub fn pictures(notebook: &Notebook, bench: &Bench) -> Result<Vec<PictureLine>, AnswerError> {
-    Ok(pictures::pictures(bench, &of_kinds(notebook, bench, vec!["picture"])?))
+    Ok(pictures::pictures(
+        bench,
+        &of_kinds(notebook, bench, vec!["picture"])?,
+    ))
 }
 
 /// Plans and routines as of today.
@@ -104,11 +115,21 @@ pub fn plans(
 pub fn whole(notebook: &Notebook, bench: &Bench, today: Date) -> Result<Window, AnswerError> {
     let (as_of, _) = bench::as_of(bench, today);
     let first = notebook
-        .entries(&EntryQuery { limit: Some(1), ..EntryQuery::of(bench.trial.id) })?
+        .entries(&EntryQuery {
+            limit: Some(1),
+            ..EntryQuery::of(bench.trial.id)
+        })?
         .first()
         .map(days::of);
     let phases = bench.trial.phases.iter().map(|p| p.from).min();
-    let from = [bench.trial.start, first, phases].into_iter().flatten().min().unwrap_or(as_of);
+    let from = [bench.trial.start, first, phases]
+        .into_iter()
+        .flatten()
+        .min()
+        .unwrap_or(as_of);
     let to = as_of.tomorrow().unwrap_or(as_of);
-    Ok(Window { from: from.min(as_of), to })
+    Ok(Window {
+        from: from.min(as_of),
+        to,
+    })
 }

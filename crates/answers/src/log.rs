@@ -1,7 +1,7 @@
 //! Writing entries, correcting them and taking them back; what the log page shows.
 
-use crate::line::{EntryLine, line};
 use crate::AnswerError;
+use crate::line::{EntryLine, line};
 use jiff::{Timestamp, ZonedDateTime};
 use quantity::Format;
 use serde::Serialize;
@@ -57,7 +57,10 @@ pub fn log_view(
     };
     let recent = notebook.entries(&query)?;
     let again = notebook.last_act_variants(bench.trial.id, 24)?;
-    let again = again.iter().filter(|e| e.all_tanks && repeats(&e.act)).take(6);
+    let again = again
+        .iter()
+        .filter(|e| e.all_tanks && repeats(&e.act))
+        .take(6);
     Ok(LogView {
         again: again.map(|e| line(e, bench, &format)).collect(),
         recent: recent.iter().map(|e| line(e, bench, &format)).collect(),
@@ -66,7 +69,10 @@ pub fn log_view(
 
 /// Whether doing the same again makes sense without looking.
 fn repeats(act: &Act) -> bool {
-    matches!(act, Act::Dose(_) | Act::Change(_) | Act::TopUp(_) | Act::Feed(_) | Act::Clean(_))
+    matches!(
+        act,
+        Act::Dose(_) | Act::Change(_) | Act::TopUp(_) | Act::Feed(_) | Act::Clean(_)
+    )
 }
 
 /// Reads a jot without writing it: the sentence that would be logged.
@@ -86,7 +92,9 @@ pub fn write_jot(
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
     let read = read_jot(bench, text, &stamp.now)?;
-    let origin = Origin::Jot { line: text.trim().to_string() };
+    let origin = Origin::Jot {
+        line: text.trim().to_string(),
+    };
     let mut logged = write(notebook, bench, read.draft, stamp, origin, None)?;
     logged.findings = read.findings;
     Ok(logged)
@@ -112,7 +120,11 @@ pub fn again(
     let earlier = find(notebook, earlier)?;
     let draft = Draft {
         at: stamp.now.clone(),
-        tanks: if earlier.all_tanks { bench.tank_ids() } else { earlier.tanks },
+        tanks: if earlier.all_tanks {
+            bench.tank_ids()
+        } else {
+            earlier.tanks
+        },
         all_tanks: earlier.all_tanks,
         who: earlier.who,
         minutes: None,
@@ -168,7 +180,14 @@ pub fn restore(
     let chain = notebook.history(earlier)?;
     let newest = chain.last().map(|e| e.id).filter(|id| *id != earlier);
     let earlier = find(notebook, earlier)?;
-    write(notebook, bench, draft_of(earlier), stamp, Origin::Form, newest)
+    write(
+        notebook,
+        bench,
+        draft_of(earlier),
+        stamp,
+        Origin::Form,
+        newest,
+    )
 }
 
 fn draft_of(entry: Entry) -> Draft {
@@ -185,14 +204,20 @@ fn draft_of(entry: Entry) -> Draft {
 
 /// The entry of this id.
 pub fn find(notebook: &Notebook, id: EntryId) -> Result<Entry, AnswerError> {
-    let missing = || AnswerError::NotFound { what: "entry", id: id.to_string() };
+    let missing = || AnswerError::NotFound {
+        what: "entry",
+        id: id.to_string(),
+    };
     notebook.entry(id)?.ok_or_else(missing)
 }
 
 /// The newest trial, or the one asked for.
 pub fn which_trial(notebook: &Notebook, asked: Option<&str>) -> Result<TrialId, AnswerError> {
     let trials = notebook.trials()?;
-    let missing = |id: &str| AnswerError::NotFound { what: "trial", id: id.to_string() };
+    let missing = |id: &str| AnswerError::NotFound {
+        what: "trial",
+        id: id.to_string(),
+    };
     match asked {
         None => trials.last().map(|t| t.trial.id).ok_or_else(|| missing("")),
         Some(id) => trials
@@ -217,7 +242,16 @@ fn write(
             return Err(AnswerError::Refused { problems });
         }
     }
-    let entry = draft.into_entry(stamp.id, bench.trial.id, stamp.written(), origin, supersedes);
+    let entry = draft.into_entry(
+        stamp.id,
+        bench.trial.id,
+        stamp.written(),
+        origin,
+        supersedes,
+    );
     notebook.write_entry(&entry)?;
-    Ok(Logged { line: line(&entry, bench, &Format::default()), findings: vec![] })
+    Ok(Logged {
+        line: line(&entry, bench, &Format::default()),
+        findings: vec![],
+    })
 }

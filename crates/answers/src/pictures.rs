@@ -52,7 +52,9 @@ pub fn pictures(bench: &Bench, entries: &[Entry]) -> Vec<PictureLine> {
     entries
         .iter()
         .filter_map(|e| {
-            let Act::Picture(picture) = &e.act else { return None };
+            let Act::Picture(picture) = &e.act else {
+                return None;
+            };
             let tank = bench.tank(*e.tanks.first()?)?;
             Some(PictureLine {
                 entry: e.id,
@@ -101,7 +103,10 @@ pub fn together(bench: &Bench, pictures: &[PictureLine]) -> Vec<Together> {
             {
                 g.pictures.push(picture.clone());
             }
-            _ => groups.push(Together { day: picture.day, pictures: vec![picture.clone()] }),
+            _ => groups.push(Together {
+                day: picture.day,
+                pictures: vec![picture.clone()],
+            }),
         }
     }
     let place = |id: TankId| bench.tank(id).map_or(u32::MAX, |t| t.place);

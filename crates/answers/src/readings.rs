@@ -117,7 +117,12 @@ pub fn readings(bench: &Bench, entries: &[Entry], from: Date, to: Date) -> Readi
             what: trial::describe::sentence(&e.act, bench, &format),
         })
         .collect();
-    Readings { from, to, analytes, marks }
+    Readings {
+        from,
+        to,
+        analytes,
+        marks,
+    }
 }
 
 fn of_analyte(
@@ -153,7 +158,12 @@ fn of_analyte(
     AnalyteReadings {
         analyte,
         unit: analyte.unit(),
-        kept: bench.trial.kept_ranges.iter().find(|k| k.analyte == analyte).cloned(),
+        kept: bench
+            .trial
+            .kept_ranges
+            .iter()
+            .find(|k| k.analyte == analyte)
+            .cloned(),
         tanks: tanks.collect(),
         waters: waters.filter(|w| !w.points.is_empty()).collect(),
     }

@@ -110,9 +110,15 @@ pub fn treatment(bench: &Bench, entries: &[Entry], from: Date, to: Date) -> Trea
     for part in parts {
         by_key.entry(part.key.clone()).or_default().push(part);
     }
-    let mut rows: Vec<TreatmentRow> =
-        by_key.into_iter().map(|(key, parts)| totals_row(bench, &key, &parts)).collect();
-    rows.extend(SETTINGS.iter().filter_map(|s| setting_row(bench, entries, s, from, to)));
+    let mut rows: Vec<TreatmentRow> = by_key
+        .into_iter()
+        .map(|(key, parts)| totals_row(bench, &key, &parts))
+        .collect();
+    rows.extend(
+        SETTINGS
+            .iter()
+            .filter_map(|s| setting_row(bench, entries, s, from, to)),
+    );
     // What was never planned comes first.
     rows.sort_by_key(|r| std::cmp::Reverse(r.alike));
     Treatment { from, to, rows }
@@ -176,7 +182,10 @@ fn part_key(part: trial::act::Part) -> &'static str {
 fn words(key: &Key) -> (String, &'static str) {
     match key {
         Key::Dosed(a, false) => (t!("unequal.dosed_water", what = capital(a.name())), "mg"),
-        Key::Dosed(a, true) => (t!("unequal.dosed_substrate", what = capital(a.name())), "mg"),
+        Key::Dosed(a, true) => (
+            t!("unequal.dosed_substrate", what = capital(a.name())),
+            "mg",
+        ),
         Key::Changes => (t!("unequal.changes").into(), ""),
         Key::ChangedPercent => (t!("unequal.changed_percent").into(), "%"),
         Key::ChangedLitres => (t!("unequal.changed_litres").into(), "L"),
@@ -191,17 +200,27 @@ fn words(key: &Key) -> (String, &'static str) {
 
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
+    chars.next().map_or_else(String::new, |c| {
+        c.to_uppercase().collect::<String>() + chars.as_str()
+    })
 }
 
 fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
     let total = |tank: &Tank, keep: &dyn Fn(&Part) -> bool| -> f64 {
-        parts.iter().filter(|p| p.entry.tanks.contains(&tank.id) && keep(p)).map(|p| p.amount).sum()
+        parts
+            .iter()
+            .filter(|p| p.entry.tanks.contains(&tank.id) && keep(p))
+            .map(|p| p.amount)
+            .sum()
     };
     let tanks = bench
         .tanks
         .iter()
-        .map(|t| TankTotal { tank: t.id, name: t.name.clone(), value: Some(total(t, &|_| true)) })
+        .map(|t| TankTotal {
+            tank: t.id,
+            name: t.name.clone(),
+            value: Some(total(t, &|_| true)),
+        })
         .collect();
     let mut all_days: Vec<Date> = parts.iter().map(|p| days::of(p.entry)).collect();
     all_days.sort_unstable();
@@ -223,7 +242,11 @@ fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
             (alike(bench, &totals) == Alike::WithinArm).then(|| UnequalDay {
                 day,
                 what: totals_text(&totals, unit),
-                entries: parts.iter().filter(|p| on_day(p)).map(|p| p.entry.id).collect(),
+                entries: parts
+                    .iter()
+                    .filter(|p| on_day(p))
+                    .map(|p| p.entry.id)
+                    .collect(),
             })
         })
         .collect();
@@ -242,17 +265,32 @@ fn row(
     let sentence = match alike {
         Alike::Equal => {
             let one = tanks.first().and_then(|t| t.value).unwrap_or(0.0);
-            t!("unequal.sentence_equal", what = what, each = figure(one, unit))
+            t!(
+                "unequal.sentence_equal",
+                what = what,
+                each = figure(one, unit)
+            )
         }
         Alike::BetweenArms => t!("unequal.sentence_arms", what = what, totals = totals),
         Alike::WithinArm => t!("unequal.sentence_within", what = what, totals = totals),
     };
-    TreatmentRow { what, unit, tanks, alike, days, sentence }
+    TreatmentRow {
+        what,
+        unit,
+        tanks,
+        alike,
+        days,
+        sentence,
+    }
 }
 
 fn figure(value: f64, unit: &str) -> String {
     let number = Format::default().significant(value, 4);
-    if unit.is_empty() { number } else { format!("{number}\u{a0}{unit}") }
+    if unit.is_empty() {
+        number
+    } else {
+        format!("{number}\u{a0}{unit}")
+    }
 }
 
 fn totals_text(totals: &[TankTotal], unit: &str) -> String {
@@ -341,8 +379,12 @@ fn setting_row(
         let mut value = (held.at_start)(tank);
         let (mut sum, mut known_days, mut since) = (0.0, 0.0, from);
         for entry in entries.iter().filter(|e| e.tanks.contains(&tank.id)) {
-            let Act::Setting(setting) = &entry.act else { continue };
-            let Some(new) = (held.set_by)(setting) else { continue };
+            let Act::Setting(setting) = &entry.act else {
+                continue;
+            };
+            let Some(new) = (held.set_by)(setting) else {
+                continue;
+            };
             let day = days::of(entry);
             if day >= to {
                 break;
@@ -365,7 +407,11 @@ fn setting_row(
     let tanks: Vec<TankTotal> = bench
         .tanks
         .iter()
-        .map(|t| TankTotal { tank: t.id, name: t.name.clone(), value: mean(t) })
+        .map(|t| TankTotal {
+            tank: t.id,
+            name: t.name.clone(),
+            value: mean(t),
+        })
         .collect();
     tanks
         .iter()

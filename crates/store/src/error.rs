@@ -121,6 +121,27 @@ pub enum StoreError {
 }
 
 impl StoreError {
+    /// Whether what was given cannot be used, rather than the machine failing: edges turn the one
+    /// into a refusal with its sentence and the other into an alarm.
+    pub fn is_input(&self) -> bool {
+        use StoreError::*;
+        !matches!(
+            self,
+            NotALocalDisk { .. }
+                | Busy
+                | DiskFull
+                | ReadOnly
+                | Damaged { .. }
+                | Disk { .. }
+                | Sql(_)
+                | File { .. }
+                | Unreadable { .. }
+                | Payload(_)
+                | PictureMissing(_)
+                | PictureDamaged { .. }
+        )
+    }
+
     /// An error of the file system.
     pub(crate) fn file(doing: &'static str, path: &Path) -> impl FnOnce(std::io::Error) -> Self {
         move |source| match source.kind() {

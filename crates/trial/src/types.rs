@@ -184,6 +184,29 @@ pub enum Measure {
     Money,
 }
 
+impl Measure {
+    /// The stable key, as stored and in links.
+    pub fn key(self) -> &'static str {
+        match self {
+            Measure::Growth => "growth",
+            Measure::Height => "height",
+            Measure::Spread => "spread",
+            Measure::NodeDistance => "node_distance",
+            Measure::Cover => "cover",
+            Measure::Vigour => "vigour",
+            Measure::NewLeaf => "new_leaf",
+            Measure::Density => "density",
+            Measure::Colour => "colour",
+            Measure::Film => "film",
+            Measure::Thread => "thread",
+            Measure::Plantlets => "plantlets",
+            Measure::Survival => "survival",
+            Measure::Minutes => "minutes",
+            Measure::Money => "money",
+        }
+    }
+}
+
 /// What the keeper counts as better.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "is", rename_all = "snake_case")]

@@ -155,10 +155,18 @@ fn algae_row(bench: &Bench, entries: &[Entry], window: Window, measure: Measure)
             .filter(|e| e.tanks.contains(&tank.id))
             .filter_map(|e| match &e.act {
                 Act::Algae(a) => {
-                    let surfaces = if measure == Measure::Film { &a.film } else { &a.thread };
+                    let surfaces = if measure == Measure::Film {
+                        &a.film
+                    } else {
+                        &a.thread
+                    };
                     // The pane is scored in the same place every time; the other surfaces come
                     // and go with plants and stones.
-                    surfaces.pane.map(|value| Point { day: days::of(e), value, entry: e.id })
+                    surfaces.pane.map(|value| Point {
+                        day: days::of(e),
+                        value,
+                        entry: e.id,
+                    })
                 }
                 _ => None,
             })
@@ -190,7 +198,11 @@ fn points(entries: &[Entry], planting: PlantingId, measure: Measure) -> Vec<Poin
                 }
                 _ => None,
             };
-            value.map(|value| Point { day: days::of(e), value, entry: e.id })
+            value.map(|value| Point {
+                day: days::of(e),
+                value,
+                entry: e.id,
+            })
         })
         .collect()
 }
@@ -203,19 +215,31 @@ fn change(points: &[Point], window: Window, scale: Scale) -> Option<Change> {
         .iter()
         .filter(|p| p.day < window.to && distance(p) <= START_REACH_DAYS)
         .min_by(|a, b| distance(a).total_cmp(&distance(b)))
-        .or_else(|| points.iter().find(|p| window.from <= p.day && p.day < window.to))?;
-    let end = points.iter().rfind(|p| p.day < window.to && p.day > start.day)?;
+        .or_else(|| {
+            points
+                .iter()
+                .find(|p| window.from <= p.day && p.day < window.to)
+        })?;
+    let end = points
+        .iter()
+        .rfind(|p| p.day < window.to && p.day > start.day)?;
     let change = match scale {
         Scale::Factor if start.value > 0.0 && end.value > 0.0 => (end.value / start.value).ln(),
         Scale::Factor => return None,
         Scale::Rate | Scale::Score | Scale::Count => end.value - start.value,
     };
-    Some(Change { start: *start, end: *end, change })
+    Some(Change {
+        start: *start,
+        end: *end,
+        change,
+    })
 }
 
 fn tank_change(tank: &Tank, changes: &[Change], scale: Scale, lost: usize) -> TankChange {
-    let records: Vec<EntryId> =
-        changes.iter().flat_map(|c| [c.start.entry, c.end.entry]).collect();
+    let records: Vec<EntryId> = changes
+        .iter()
+        .flat_map(|c| [c.start.entry, c.end.entry])
+        .collect();
     let values: Vec<f64> = changes.iter().map(|c| c.change).collect();
     let change = if values.is_empty() {
         Estimate::refused(
@@ -235,17 +259,25 @@ fn tank_change(tank: &Tank, changes: &[Change], scale: Scale, lost: usize) -> Ta
                 "median over plantings of end - start, scores by eye",
                 "scores keep their order only",
             ),
-            Scale::Rate | Scale::Count => {
-                (mean(&values), "mean over plantings of end - start", "arithmetic")
-            }
+            Scale::Rate | Scale::Count => (
+                mean(&values),
+                "mean over plantings of end - start",
+                "arithmetic",
+            ),
         };
         Estimate::error_not_stated(value, basis(formula, source, &records))
     };
     let side = |pick: fn(&Change) -> Point| {
         let points: Vec<Point> = changes.iter().map(pick).collect();
-        let (from, to) =
-            (points.iter().map(|p| p.day).min()?, points.iter().map(|p| p.day).max()?);
-        Some(Seen { from, to, value: mean(&points.iter().map(|p| p.value).collect::<Vec<_>>()) })
+        let (from, to) = (
+            points.iter().map(|p| p.day).min()?,
+            points.iter().map(|p| p.day).max()?,
+        );
+        Some(Seen {
+            from,
+            to,
+            value: mean(&points.iter().map(|p| p.value).collect::<Vec<_>>()),
+        })
     };
     TankChange {
         tank: tank.id,
@@ -277,7 +309,9 @@ fn lost(bench: &Bench, entries: &[Entry], window: Window, tank: &Tank, plant: &s
             _ => None,
         })
         .filter(|id| {
-            bench.planting(*id).is_some_and(|p| p.tank == tank.id && p.scientific_name == plant)
+            bench
+                .planting(*id)
+                .is_some_and(|p| p.tank == tank.id && p.scientific_name == plant)
         })
         .collect();
     lost.len()
@@ -287,7 +321,9 @@ fn lost(bench: &Bench, entries: &[Entry], window: Window, tank: &Tank, plant: &s
 fn trims_between(bench: &Bench, entries: &[Entry], row: &Row) -> Option<Finding> {
     let plant = row.plant.as_deref()?;
     let cut = |tank: &TankChange| {
-        let (Some(start), Some(end)) = (tank.start, tank.end) else { return false };
+        let (Some(start), Some(end)) = (tank.start, tank.end) else {
+            return false;
+        };
         entries.iter().any(|e| {
             let plantings = match &e.act {
                 Act::Trim(t) => &t.plantings,
@@ -297,12 +333,18 @@ fn trims_between(bench: &Bench, entries: &[Entry], row: &Row) -> Option<Finding>
             let day = days::of(e);
             start.from <= day
                 && day <= end.to
-                && plantings.iter().filter_map(|p| bench.planting(*p)).any(|p| {
-                    p.tank == tank.tank && p.scientific_name == plant
-                })
+                && plantings
+                    .iter()
+                    .filter_map(|p| bench.planting(*p))
+                    .any(|p| p.tank == tank.tank && p.scientific_name == plant)
         })
     };
-    let names: Vec<&str> = row.tanks.iter().filter(|t| cut(t)).map(|t| t.name.as_str()).collect();
+    let names: Vec<&str> = row
+        .tanks
+        .iter()
+        .filter(|t| cut(t))
+        .map(|t| t.name.as_str())
+        .collect();
     (!names.is_empty()).then(|| {
         Finding::new(
             "trimmed_between",

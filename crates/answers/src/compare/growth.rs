@@ -7,7 +7,7 @@
 
 use super::{Seen, Window, basis};
 use crate::days;
-use evidence::growth::{DatedMass, GrowthRate, GrowthRecord, Mass, Measure, Stretch};
+use evidence::growth::balance::{DatedMass, GrowthRate, GrowthRecord, Mass, Measure, Stretch};
 use jiff::civil::Date;
 use quantity::{Basis, Estimate, Interval};
 use text::t;
@@ -54,16 +54,26 @@ pub(super) fn family(
     findings: &mut Vec<Finding>,
 ) -> Option<FamilyGrowth> {
     let tank = bench.planting(founder)?.tank;
-    let members: Vec<PlantingId> =
-        bench.family(founder).iter().filter(|p| p.tank == tank).map(|p| p.id).collect();
+    let members: Vec<PlantingId> = bench
+        .family(founder)
+        .iter()
+        .filter(|p| p.tank == tank)
+        .map(|p| p.id)
+        .collect();
     let weighings = weighings(bench, entries, &members);
     let flows = flows(entries, &members, tank);
     // From the last weighing at or before the window's start, else the first inside it.
     let first = weighings
         .iter()
         .rposition(|w| w.day <= window.from && w.after.is_some())
-        .or_else(|| weighings.iter().position(|w| w.day < window.to && w.after.is_some()))?;
-    let last = weighings.iter().rposition(|w| w.day < window.to && w.before.is_some())?;
+        .or_else(|| {
+            weighings
+                .iter()
+                .position(|w| w.day < window.to && w.after.is_some())
+        })?;
+    let last = weighings
+        .iter()
+        .rposition(|w| w.day < window.to && w.before.is_some())?;
     let (start, end) = (&weighings[first], &weighings[last]);
     if start.day >= end.day {
         return None;
@@ -85,8 +95,19 @@ pub(super) fn family(
         );
     }
     let (rate, records) = rate(&weighings[first..=last], &flows)?;
-    let at = |w: &Weighing, m: Option<Mass>| m.map(|m| Seen { from: w.day, to: w.day, value: m.value });
-    Some(FamilyGrowth { start: at(start, start.after)?, end: at(end, end.before)?, rate, records })
+    let at = |w: &Weighing, m: Option<Mass>| {
+        m.map(|m| Seen {
+            from: w.day,
+            to: w.day,
+            value: m.value,
+        })
+    };
+    Some(FamilyGrowth {
+        start: at(start, start.after)?,
+        end: at(end, end.before)?,
+        rate,
+        records,
+    })
 }
 
 /// Over undisturbed stretches where every trim was weighed with its share kept; else with the
@@ -96,8 +117,10 @@ fn rate(weighings: &[Weighing], flows: &[Flow]) -> Option<(GrowthRate, Vec<Entry
     let mut records: Vec<EntryId> = weighings.iter().filter_map(|w| w.entry).collect();
     let day = |d: Date| days::between(first.day, d);
     let weighed_at = |d: Date| weighings.iter().any(|w| w.day == d && w.before.is_some());
-    let between: Vec<&Flow> =
-        flows.iter().filter(|f| first.day < f.day && f.day <= last.day).collect();
+    let between: Vec<&Flow> = flows
+        .iter()
+        .filter(|f| first.day < f.day && f.day <= last.day)
+        .collect();
     let undisturbed = between.iter().all(|f| weighed_at(f.day));
     let dated = |d: Date, mass: Option<Mass>| mass.map(|mass| DatedMass { day: day(d), mass });
     let answer = if undisturbed {
@@ -105,20 +128,26 @@ fn rate(weighings: &[Weighing], flows: &[Flow]) -> Option<(GrowthRate, Vec<Entry
             .windows(2)
             .map(|w| {
                 let from = dated(w[0].day, w[0].after)?;
-                Some(Stretch { from, to: dated(w[1].day, w[1].before)? })
+                Some(Stretch {
+                    from,
+                    to: dated(w[1].day, w[1].before)?,
+                })
             })
             .collect();
-        evidence::growth::over_stretches(Measure::FreshMass, &stretches?)
+        evidence::growth::balance::over_stretches(Measure::FreshMass, &stretches?)
     } else {
         // What leaves on the last day was still standing when it was weighed.
         let part = |back: bool| -> Vec<DatedMass> {
             between
                 .iter()
                 .filter(|f| f.back == back && f.day < last.day)
-                .map(|f| DatedMass { day: day(f.day), mass: f.mass })
+                .map(|f| DatedMass {
+                    day: day(f.day),
+                    mass: f.mass,
+                })
                 .collect()
         };
-        evidence::growth::added_back(&GrowthRecord {
+        evidence::growth::balance::added_back(&GrowthRecord {
             measure: Measure::FreshMass,
             start: dated(first.day, first.after)?,
             end: dated(last.day, last.before)?,
@@ -135,7 +164,11 @@ fn weighings(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<We
     let mut all: Vec<Weighing> = Vec::new();
     if let [only] = members {
         all.extend(start_mass(bench, *only));
-        all.extend(entries.iter().filter_map(|e| weighing_of(e, *only, members)));
+        all.extend(
+            entries
+                .iter()
+                .filter_map(|e| weighing_of(e, *only, members)),
+        );
     } else {
         // A line of several plantings has a mass only where all of them were weighed on one day;
         // before the first cutting was planted apart, the founder's mass is the line's.
@@ -165,7 +198,9 @@ fn weighings(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<We
         all.extend(together(bench, entries, members));
     }
     for weighing in all.iter_mut().filter(|w| w.cut) {
-        weighing.after = weighing.after.map(|m| plus(m, planted_back(entries, members, weighing.day)));
+        weighing.after = weighing
+            .after
+            .map(|m| plus(m, planted_back(entries, members, weighing.day)));
     }
     all.sort_by_key(|w| w.day);
     all
@@ -173,10 +208,13 @@ fn weighings(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<We
 
 /// What was planted back into the line on the day of a cut stands after it.
 fn planted_back(entries: &[Entry], members: &[PlantingId], day: Date) -> Mass {
-    let grams = entries.iter().filter(|e| days::of(e) == day).filter_map(|e| match &e.act {
-        Act::Replant(r) if members.contains(&r.from) && members.contains(&r.into) => r.fresh_g,
-        _ => None,
-    });
+    let grams = entries
+        .iter()
+        .filter(|e| days::of(e) == day)
+        .filter_map(|e| match &e.act {
+            Act::Replant(r) if members.contains(&r.from) && members.contains(&r.into) => r.fresh_g,
+            _ => None,
+        });
     weighed(grams.sum())
 }
 
@@ -184,7 +222,11 @@ fn together(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<Wei
     let mut found = Vec::new();
     let mut seen_days: Vec<Date> = entries
         .iter()
-        .filter(|e| members.iter().any(|m| weighing_of(e, *m, members).is_some()))
+        .filter(|e| {
+            members
+                .iter()
+                .any(|m| weighing_of(e, *m, members).is_some())
+        })
         .map(days::of)
         .collect();
     seen_days.dedup();
@@ -200,9 +242,13 @@ fn together(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<Wei
                     .find_map(|e| weighing_of(e, *m, members))
             })
             .collect();
-        let Some(each) = each.filter(|e| e.len() > 1) else { continue };
+        let Some(each) = each.filter(|e| e.len() > 1) else {
+            continue;
+        };
         let sum = |pick: fn(&Weighing) -> Option<Mass>| -> Option<Mass> {
-            each.iter().map(pick).try_fold(Mass::exact(0.0), |total, m| Some(plus(total, m?)))
+            each.iter()
+                .map(pick)
+                .try_fold(Mass::exact(0.0), |total, m| Some(plus(total, m?)))
         };
         found.push(Weighing {
             day,
@@ -217,8 +263,7 @@ fn together(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<Wei
 
 fn lost_before(entries: &[Entry], planting: PlantingId, day: Date) -> bool {
     entries.iter().any(|e| {
-        days::of(e) <= day
-            && matches!(&e.act, Act::Loss(l) if l.whole && l.planting == planting)
+        days::of(e) <= day && matches!(&e.act, Act::Loss(l) if l.whole && l.planting == planting)
     })
 }
 
@@ -267,7 +312,10 @@ fn weighing_of(entry: &Entry, planting: PlantingId, line: &[PlantingId]) -> Opti
 /// Standing mass before a cut of `out` grams that left the share `kept`: out / (1 - kept).
 fn from_cut(out: f64, kept: f64) -> Mass {
     let mass = |out: f64, kept: f64| out / (1.0 - kept.clamp(0.02, 0.98));
-    let (out_low, out_high) = (out * (1.0 - FRESH_MASS_ERROR), out * (1.0 + FRESH_MASS_ERROR));
+    let (out_low, out_high) = (
+        out * (1.0 - FRESH_MASS_ERROR),
+        out * (1.0 + FRESH_MASS_ERROR),
+    );
     Mass {
         low: mass(out_low, kept - SHARE_BY_EYE).max(out_low),
         value: mass(out, kept),
@@ -280,7 +328,11 @@ fn weighed(grams: f64) -> Mass {
 }
 
 fn plus(a: Mass, b: Mass) -> Mass {
-    Mass { low: a.low + b.low, value: a.value + b.value, high: a.high + b.high }
+    Mass {
+        low: a.low + b.low,
+        value: a.value + b.value,
+        high: a.high + b.high,
+    }
 }
 
 /// What is left of a clump after a cut: the same cut's own bounds, so ends go together.
@@ -308,7 +360,12 @@ fn flows(entries: &[Entry], members: &[PlantingId], tank: TankId) -> Vec<Flow> {
                 }
                 _ => return None,
             };
-            Some(Flow { day: days::of(e), mass: weighed(grams), back, entry: e.id })
+            Some(Flow {
+                day: days::of(e),
+                mass: weighed(grams),
+                back,
+                entry: e.id,
+            })
         })
         .collect()
 }
@@ -329,9 +386,16 @@ pub(super) fn tank_rate(rates: &[FamilyGrowth]) -> Estimate {
     let mean = |pick: fn(&GrowthRate) -> f64| {
         super::collect::mean(&rates.iter().map(|r| pick(&r.rate)).collect::<Vec<_>>())
     };
-    let records: Vec<EntryId> = rates.iter().flat_map(|r| r.records.iter().copied()).collect();
+    let records: Vec<EntryId> = rates
+        .iter()
+        .flat_map(|r| r.records.iter().copied())
+        .collect();
     let within = Interval::closed(mean(|r| r.low), mean(|r| r.high)).unwrap_or(Interval::UNBOUNDED);
-    Estimate::bounds(Some(mean(|r| r.rate)), within, basis(FORMULA, SOURCE, &records))
+    Estimate::bounds(
+        Some(mean(|r| r.rate)),
+        within,
+        basis(FORMULA, SOURCE, &records),
+    )
 }
 
 /// Summed masses of a tank's lines.

@@ -44,13 +44,18 @@ pub(super) fn differences(bench: &Bench, row: &Row) -> Vec<Difference> {
 fn ordered_arms(bench: &Bench) -> Vec<(String, String)> {
     let mut arms: Vec<_> = bench.trial.arms.iter().collect();
     arms.sort_by_key(|a| !a.control);
-    arms.into_iter().map(|a| (a.key.clone(), a.name.clone())).collect()
+    arms.into_iter()
+        .map(|a| (a.key.clone(), a.name.clone()))
+        .collect()
 }
 
 fn difference(row: &Row, pair: &PairComparison) -> Difference {
     let seen = pair.ratio.map_or(pair.difference, |r| r.value);
-    let records: Vec<String> =
-        row.tanks.iter().flat_map(|t| t.change.basis.records.clone()).collect();
+    let records: Vec<String> = row
+        .tanks
+        .iter()
+        .flat_map(|t| t.change.basis.records.clone())
+        .collect();
     let basis = basis(
         "one number per tank; pooled t on the arms' tank means",
         "dossier of statistics: completely randomised design; exact permutation beside it",
@@ -77,14 +82,21 @@ fn estimate(pair: &PairComparison, seen: f64, basis: Basis) -> Estimate {
         (Some(_), Some(ratio)) => {
             Estimate::confidence(seen, ratio.low, ratio.high, ratio.level, basis)
         }
-        (Some(t), None) => {
-            Estimate::confidence(seen, t.interval.low, t.interval.high, t.interval.level, basis)
-        }
+        (Some(t), None) => Estimate::confidence(
+            seen,
+            t.interval.low,
+            t.interval.high,
+            t.interval.level,
+            basis,
+        ),
         (None, _) => {
             let refusal = pair.t.refused();
             Estimate::refused(
                 refusal.map_or("no_interval", |r| r.code()),
-                refusal.map_or_else(|| t!("compare.no_interval").to_string(), ToString::to_string),
+                refusal.map_or_else(
+                    || t!("compare.no_interval").to_string(),
+                    ToString::to_string,
+                ),
                 basis,
             )
         }
@@ -93,7 +105,9 @@ fn estimate(pair: &PairComparison, seen: f64, basis: Basis) -> Estimate {
 
 fn sentence(row: &Row, d: &Difference) -> String {
     let format = Format::default();
-    let Some(seen) = d.seen else { return t!("compare.nothing_to_compare").to_string() };
+    let Some(seen) = d.seen else {
+        return t!("compare.nothing_to_compare").to_string();
+    };
     let measure = trial::describe::measure_name(row.measure).to_lowercase();
     let plant = row.plant.as_deref().unwrap_or(t!("compare.whole_tank"));
     let what = match row.scale {
@@ -134,7 +148,10 @@ fn sentence(row: &Row, d: &Difference) -> String {
 
 fn carries(row: &Row, d: &Difference, format: &Format) -> String {
     let (Some(low), Some(high)) = (d.estimate.low, d.estimate.high) else {
-        return t!("compare.no_interval_because", reason = d.estimate.refusal().unwrap_or(""));
+        return t!(
+            "compare.no_interval_because",
+            reason = d.estimate.refusal().unwrap_or("")
+        );
     };
     let none = if row.scale == Scale::Factor { 1.0 } else { 0.0 };
     let range = t!(
@@ -152,7 +169,11 @@ fn carries(row: &Row, d: &Difference, format: &Format) -> String {
 
 fn signed(value: f64, digits: usize) -> String {
     let text = Format::default().significant(value, digits);
-    if value > 0.0 { format!("+{text}") } else { text }
+    if value > 0.0 {
+        format!("+{text}")
+    } else {
+        text
+    }
 }
 
 /// The plain statements of the whole comparison.
@@ -174,7 +195,10 @@ pub(super) fn statements(
     design(bench, arms, &mut can, &mut cannot);
     smallest_p(rows, &mut cannot);
     attribution(bench, treatment, &mut can, &mut cannot);
-    let others = rows.iter().filter(|r| !r.primary && !r.differences.is_empty()).count();
+    let others = rows
+        .iter()
+        .filter(|r| !r.primary && !r.differences.is_empty())
+        .count();
     if others > 1 {
         cannot.push(t!("compare.many_rows", n = others));
     }
@@ -188,11 +212,16 @@ fn design(bench: &Bench, arms: &[ArmTanks], can: &mut Vec<String>, cannot: &mut 
         cannot.push(t!("compare.no_arms").to_string());
         return;
     }
-    let single: Vec<&str> =
-        filled.iter().filter(|a| a.tanks.len() == 1).map(|a| a.name.as_str()).collect();
+    let single: Vec<&str> = filled
+        .iter()
+        .filter(|a| a.tanks.len() == 1)
+        .map(|a| a.name.as_str())
+        .collect();
     if single.is_empty() {
-        let counts: Vec<String> =
-            filled.iter().map(|a| format!("{} ({})", a.name, a.tanks.join(", "))).collect();
+        let counts: Vec<String> = filled
+            .iter()
+            .map(|a| format!("{} ({})", a.name, a.tanks.join(", ")))
+            .collect();
         can.push(t!("compare.design", arms = counts.join("; ")));
     } else {
         can.push(t!("compare.one_tank_can").to_string());

@@ -147,14 +147,29 @@ pub struct Difference {
 impl Row {
     /// A stable key for links and files.
     pub fn key(&self) -> String {
-        let plant = self.plant.as_deref().unwrap_or("tank").to_lowercase().replace(' ', "-");
-        format!("{plant}-{}", trial::describe::measure_key(self.measure))
+        let plant = self
+            .plant
+            .as_deref()
+            .unwrap_or("tank")
+            .to_lowercase()
+            .replace(' ', "-");
+        format!("{plant}-{}", self.measure.key())
     }
 
     /// The size of its largest difference, for sorting; none sorts last.
     fn size(&self) -> f64 {
-        let on_log = |v: f64| if self.scale == Scale::Factor { v.ln().abs() } else { v.abs() };
-        self.differences.iter().filter_map(|d| d.seen).map(on_log).fold(-1.0, f64::max)
+        let on_log = |v: f64| {
+            if self.scale == Scale::Factor {
+                v.ln().abs()
+            } else {
+                v.abs()
+            }
+        };
+        self.differences
+            .iter()
+            .filter_map(|d| d.seen)
+            .map(on_log)
+            .fold(-1.0, f64::max)
     }
 }
 
@@ -163,11 +178,23 @@ pub fn default_window(bench: &Bench, entries: &[Entry], today: Date) -> (Window,
     let tomorrow = today.tomorrow().unwrap_or(today);
     if let Some(phase) = bench.trial.treatment() {
         let to = phase.to.unwrap_or(tomorrow).min(tomorrow).max(phase.from);
-        return (Window { from: phase.from, to }, text::t!("compare.why_treatment").to_string());
+        return (
+            Window {
+                from: phase.from,
+                to,
+            },
+            text::t!("compare.why_treatment").to_string(),
+        );
     }
     let first = entries.first().map(days::of);
     let from = bench.trial.start.or(first).unwrap_or(today);
-    (Window { from, to: tomorrow.max(from) }, text::t!("compare.why_all").to_string())
+    (
+        Window {
+            from,
+            to: tomorrow.max(from),
+        },
+        text::t!("compare.why_all").to_string(),
+    )
 }
 
 /// Compares the arms of a trial over `window`. `entries` are the effective entries of the whole
@@ -178,8 +205,16 @@ pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) ->
     for row in &mut rows {
         row.differences = judge::differences(bench, row);
     }
-    rows.retain(|r| r.tanks.iter().any(|t| t.change.value.is_some() || t.lost > 0));
-    rows.sort_by(|a, b| b.primary.cmp(&a.primary).then(b.size().total_cmp(&a.size())));
+    rows.retain(|r| {
+        r.tanks
+            .iter()
+            .any(|t| t.change.value.is_some() || t.lost > 0)
+    });
+    rows.sort_by(|a, b| {
+        b.primary
+            .cmp(&a.primary)
+            .then(b.size().total_cmp(&a.size()))
+    });
     let arms: Vec<ArmTanks> = bench
         .trial
         .arms
@@ -192,17 +227,37 @@ pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) ->
         .collect();
     let treatment = crate::unequal::treatment(bench, entries, window.from, window.to);
     let (can_say, cannot_say) = judge::statements(bench, &arms, &rows, &treatment);
-    Comparison { window, why_window: why, arms, rows, can_say, cannot_say, findings }
+    Comparison {
+        window,
+        why_window: why,
+        arms,
+        rows,
+        can_say,
+        cannot_say,
+        findings,
+    }
 }
 
 /// Kinds of entry a comparison reads.
 pub const KINDS: [&str; 9] = [
-    "observation", "algae", "trim", "thin", "replant", "move", "loss", "plantlets", "harvest",
+    "observation",
+    "algae",
+    "trim",
+    "thin",
+    "replant",
+    "move",
+    "loss",
+    "plantlets",
+    "harvest",
 ];
 
 /// Whether the trial has a treatment phase that has begun.
 pub fn treatment_begun(bench: &Bench, today: Date) -> bool {
-    bench.trial.phases.iter().any(|p| p.kind == PhaseKind::Treatment && p.from <= today)
+    bench
+        .trial
+        .phases
+        .iter()
+        .any(|p| p.kind == PhaseKind::Treatment && p.from <= today)
 }
 
 fn basis(formula: &str, source: &str, records: &[EntryId]) -> Basis {
