@@ -3,6 +3,8 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use store::Notebook;
+
 use crate::guard::Secrets;
 
 /// Settings of one run of the pages.
@@ -29,14 +31,14 @@ impl Config {
 }
 
 /// The state shared by all pages. Cheap to clone.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct App {
     inner: Arc<Inner>,
 }
 
-#[derive(Debug)]
 struct Inner {
     config: Config,
+    notebook: Notebook,
     secrets: Secrets,
 }
 
@@ -45,10 +47,14 @@ impl App {
     ///
     /// # Errors
     /// When the operating system has no random bytes to give.
-    pub fn new(config: Config) -> Result<Self, getrandom::Error> {
+    pub fn new(config: Config, notebook: Notebook) -> Result<Self, getrandom::Error> {
         let secrets = Secrets::draw(config.port)?;
         Ok(Self {
-            inner: Arc::new(Inner { config, secrets }),
+            inner: Arc::new(Inner {
+                config,
+                notebook,
+                secrets,
+            }),
         })
     }
 
@@ -56,6 +62,12 @@ impl App {
     #[must_use]
     pub fn config(&self) -> &Config {
         &self.inner.config
+    }
+
+    /// The notebook whose pages these are.
+    #[must_use]
+    pub fn notebook(&self) -> &Notebook {
+        &self.inner.notebook
     }
 
     /// The token each form carries (see [`crate::parts::form::form`]).

@@ -41,6 +41,14 @@ const fn script(name: &'static str, text: &'static str) -> Asset {
     }
 }
 
+const fn font(name: &'static str, bytes: &'static [u8]) -> Asset {
+    Asset {
+        name,
+        media_type: "font/woff2",
+        bytes,
+    }
+}
+
 const fn svg(name: &'static str, text: &'static str) -> Asset {
     Asset {
         name,
@@ -52,6 +60,9 @@ const fn svg(name: &'static str, text: &'static str) -> Asset {
 /// Every file there is. A new one is a new line here.
 pub static ASSETS: &[Asset] = &[
     css("fairtank.css", include_str!("../assets/fairtank.css")),
+    font("inter-regular.woff2", chart::INTER_REGULAR_WOFF2),
+    font("inter-italic.woff2", chart::INTER_ITALIC_WOFF2),
+    font("inter-semibold.woff2", chart::INTER_SEMIBOLD_WOFF2),
     script("theme.js", include_str!("../assets/theme.js")),
     script("app.js", include_str!("../assets/app.js")),
     svg("mark.svg", include_str!("../assets/mark.svg")),

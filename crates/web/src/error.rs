@@ -203,3 +203,25 @@ impl IntoResponse for WebError {
         (self.kind.status(), self.markup()).into_response()
     }
 }
+
+impl From<store::StoreError> for WebError {
+    fn from(error: store::StoreError) -> Self {
+        if error.is_input() {
+            Self::bad_input(error.to_string())
+        } else {
+            Self::internal(&error)
+        }
+    }
+}
+
+impl From<answers::AnswerError> for WebError {
+    fn from(error: answers::AnswerError) -> Self {
+        match error {
+            answers::AnswerError::Store(error) => error.into(),
+            answers::AnswerError::NotFound { .. } => Self::not_found(error.to_string()),
+            answers::AnswerError::Refused { .. } | answers::AnswerError::Jot(_) => {
+                Self::bad_input(error.to_string())
+            }
+        }
+    }
+}

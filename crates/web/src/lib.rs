@@ -13,8 +13,18 @@ pub mod pages;
 pub mod parts;
 pub mod router;
 pub mod server;
+pub mod trial_page;
 
 pub use app::{App, Config};
 pub use error::{ErrorKind, WebError};
 pub use form_data::{Chosen, FieldError, FieldErrors, FormData, FormState};
 pub use server::serve;
+pub use trial_page::TrialPage;
+
+/// The pages of a notebook, ready to be served on `port`.
+///
+/// # Errors
+/// When the operating system has no random bytes to give.
+pub fn app(notebook: store::Notebook, port: u16) -> Result<axum::Router, getrandom::Error> {
+    Ok(router::router(&App::new(Config::new(port), notebook)?))
+}
