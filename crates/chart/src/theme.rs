@@ -21,7 +21,7 @@ pub enum Role {
     /// Neutral tint of a range that is kept.
     Kept,
     /// A rule or mark that must be seen without belonging to a series.
-    Accent,
+    Guide,
     /// One of the eight series.
     Series(SeriesId),
 }
@@ -34,7 +34,7 @@ impl Role {
         Self::Surface,
         Self::Panel,
         Self::Kept,
-        Self::Accent,
+        Self::Guide,
     ];
 
     /// The role of a series by its running number, counted from 0.
@@ -53,7 +53,7 @@ impl Role {
             Self::Surface => "surface".to_owned(),
             Self::Panel => "panel".to_owned(),
             Self::Kept => "kept".to_owned(),
-            Self::Accent => "accent".to_owned(),
+            Self::Guide => "guide".to_owned(),
             Self::Series(id) => format!("series-{}", id.index() + 1),
         }
     }
@@ -81,8 +81,8 @@ pub struct Theme {
     pub panel: Rgb,
     /// See [`Role::Kept`].
     pub kept: Rgb,
-    /// See [`Role::Accent`]; at least 4.5:1 on `surface`.
-    pub accent: Rgb,
+    /// See [`Role::Guide`]; at least 4.5:1 on `surface`.
+    pub guide: Rgb,
     /// The eight series colours; each at least 3:1 on `surface`, `panel` and `kept`.
     pub series: [Rgb; SeriesId::COUNT],
 }
@@ -116,13 +116,13 @@ impl Theme {
     #[must_use]
     pub fn light() -> Self {
         Self {
-            ink: Rgb(0x22, 0x28, 0x2b),
-            muted: Rgb(0x5a, 0x63, 0x68),
-            grid: Rgb(0xe2, 0xe0, 0xda),
-            surface: Rgb(0xfc, 0xfb, 0xf8),
-            panel: Rgb(0xf3, 0xf1, 0xec),
-            kept: Rgb(0xe9, 0xed, 0xee),
-            accent: Rgb(0x3d, 0x5a, 0x66),
+            ink: Rgb(0x1a, 0x27, 0x32),
+            muted: Rgb(0x55, 0x61, 0x6b),
+            grid: Rgb(0xdc, 0xd7, 0xca),
+            surface: Rgb(0xfa, 0xf8, 0xf3),
+            panel: Rgb(0xf1, 0xee, 0xe6),
+            kept: Rgb(0xe6, 0xec, 0xed),
+            guide: Rgb(0x3d, 0x5a, 0x66),
             series: LIGHT_SERIES,
         }
     }
@@ -131,13 +131,13 @@ impl Theme {
     #[must_use]
     pub fn dark() -> Self {
         Self {
-            ink: Rgb(0xe8, 0xe6, 0xe1),
-            muted: Rgb(0xa3, 0xab, 0xae),
-            grid: Rgb(0x31, 0x38, 0x3c),
-            surface: Rgb(0x17, 0x1b, 0x1d),
-            panel: Rgb(0x1f, 0x24, 0x27),
-            kept: Rgb(0x26, 0x30, 0x35),
-            accent: Rgb(0x9f, 0xbd, 0xc9),
+            ink: Rgb(0xe7, 0xe9, 0xe5),
+            muted: Rgb(0xa5, 0xb0, 0xb4),
+            grid: Rgb(0x2d, 0x3a, 0x41),
+            surface: Rgb(0x10, 0x18, 0x1e),
+            panel: Rgb(0x17, 0x22, 0x28),
+            kept: Rgb(0x22, 0x30, 0x3a),
+            guide: Rgb(0x9f, 0xbd, 0xc9),
             series: DARK_SERIES,
         }
     }
@@ -152,7 +152,7 @@ impl Theme {
             surface: Rgb(0xff, 0xff, 0xff),
             panel: Rgb(0xf4, 0xf4, 0xf4),
             kept: Rgb(0xec, 0xec, 0xec),
-            accent: Rgb(0x33, 0x47, 0x50),
+            guide: Rgb(0x33, 0x47, 0x50),
             series: LIGHT_SERIES,
         }
     }
@@ -167,7 +167,7 @@ impl Theme {
             Role::Surface => self.surface,
             Role::Panel => self.panel,
             Role::Kept => self.kept,
-            Role::Accent => self.accent,
+            Role::Guide => self.guide,
             Role::Series(id) => self.series[id.index()],
         }
     }

@@ -16,7 +16,7 @@ fn text_and_series_stand_out() {
     for (name, theme) in themes() {
         for ground in [Role::Surface, Role::Panel, Role::Kept] {
             let ground_colour = theme.colour(ground);
-            for role in [Role::Ink, Role::Muted, Role::Accent] {
+            for role in [Role::Ink, Role::Muted, Role::Guide] {
                 let contrast = theme.colour(role).contrast(ground_colour);
                 assert!(
                     contrast >= 4.5,

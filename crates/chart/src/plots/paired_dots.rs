@@ -192,11 +192,11 @@ impl PairedDots {
             let x = layout.x.clamped(reference.value);
             let mut text = TextMark::new(x, top - 7.0, look.small, reference.words.as_str())
                 .anchored(Anchor::Middle)
-                .coloured(Role::Accent);
+                .coloured(Role::Guide);
             keep_inside(&mut text, look);
             items.push(text.into());
             // A stub under the words: above a name the line itself starts lower.
-            let stub = Stroke::new(Role::Accent, 1.2);
+            let stub = Stroke::new(Role::Guide, 1.2);
             items.push(rule((x, top - 2.0), (x, top + 4.0), stub));
         }
         items.extend(axis.labels());
@@ -252,7 +252,7 @@ impl PairedDots {
         let reference = self
             .reference
             .iter()
-            .map(|r| vertical(layout.x.clamped(r.value), Stroke::new(Role::Accent, 1.2)));
+            .map(|r| vertical(layout.x.clamped(r.value), Stroke::new(Role::Guide, 1.2)));
         grid.chain(reference).collect()
     }
 

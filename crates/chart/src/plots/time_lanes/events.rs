@@ -81,7 +81,7 @@ impl Layout<'_> {
             };
             let place = self.hanging(event.at, &label);
             let y = top + *row as f64 * self.look.event_row();
-            let stroke = Stroke::new(Paint::faint(Role::Accent, 0.55), 1.0);
+            let stroke = Stroke::new(Paint::faint(Role::Guide, 0.55), 1.0);
             let tip = if event.tip.is_empty() {
                 &event.label
             } else {
@@ -92,7 +92,7 @@ impl Layout<'_> {
                 mark.tip = Some(tip.clone());
             }
             items.push(line);
-            let text = TextMark::new(place.left, y + size, size, label).coloured(Role::Accent);
+            let text = TextMark::new(place.left, y + size, size, label).coloured(Role::Guide);
             items.push(text.into());
         }
         items
