@@ -442,6 +442,9 @@ def the_mess(t):
     t["tests"].add(day_of(6, 2), "16:05", tank="Oak", analyte="nh4", card="ammonium card", seen="0", who="Tove", minutes=4)
     t["livestock"].add(day_of(11, 4), "15:30", tank="Fir", event="missing", species="small shoaling fish", count=1, who="Emre", note="Five counted")
     log.add(day_of(12, 0), "15:25", line="fir: note All six fish counted again", who="Mira")
+    for i, (tank, flow, runners) in enumerate((("ash", 160, 2), ("elm", 150, 3), ("fir", 170, 2), ("oak", 165, 1))):
+        log.add(day_of(6, 3), f"18:{20 + 5 * i}", line=f"{tank}: clean filter flow {flow} to 200 l/h", who="Tove", minutes=6)
+        log.add(day_of(14, 0), f"16:{54 + i}", line=f"{tank}: plantlets cryptocoryne {runners}", who="Tove", minutes=1)
     log.add(day_of(14, 3), "18:30", line="note Oak's carpet reaches the front pane now, Ash's not yet", who="Jonas")
 
 

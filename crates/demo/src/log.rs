@@ -79,3 +79,57 @@ fn entry(row: &Row<Line>, before: &[Made], bench: &Bench) -> Result<Made, DemoEr
         row: row.place(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::setup::shelf;
+    use crate::table::FOLDERS;
+    use crate::trial_setup::bench;
+
+    use super::*;
+
+    #[test]
+    fn nothing_in_a_line_is_taken_for_granted() {
+        for folder in FOLDERS {
+            let bench = bench(folder, &shelf().unwrap()).unwrap();
+            for row in folder.rows::<Line>("log").unwrap() {
+                let at = moment(&row, row.cells.day, &row.cells.time, &bench).unwrap();
+                if row.cells.line != "undo" {
+                    let read = jot::read(&row.cells.line, &bench, &at).unwrap();
+                    assert!(
+                        read.findings.is_empty(),
+                        "{}: {:?}",
+                        row.cells.line,
+                        read.findings
+                    );
+                    assert_eq!(read.draft.at, at);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_line_that_is_not_clear_is_refused_with_its_place() {
+        let bench = bench(FOLDERS[0], &shelf().unwrap()).unwrap();
+        let table = crate::table::Table {
+            path: "x/log.csv",
+            text: "day,time,line,who,minutes,note,key,corrects,written\n\
+                   2026-02-02,18:00,dose evenin mix 5 ml,,,,,,\n\
+                   2026-02-02,18:00,undo,,,,,gone,\n\
+                   2026-02-02,25:00,clean pane,,,,,,\n",
+        };
+        let said: Vec<String> = table
+            .rows::<Line>()
+            .unwrap()
+            .iter()
+            .map(|row| entry(row, &[], &bench).err().unwrap().to_string())
+            .collect();
+        assert!(
+            said[0].starts_with("demo/x/log.csv, line 2: dose evenin mix 5 ml\n     ^"),
+            "{}",
+            said[0]
+        );
+        assert!(said[1].contains("line 3: corrects \"gone\""), "{}", said[1]);
+        assert!(said[2].contains("line 4: time \"25:00\""), "{}", said[2]);
+    }
+}

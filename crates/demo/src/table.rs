@@ -156,3 +156,50 @@ impl Folder {
             .map_or_else(|| Ok(vec![]), |t| t.rows())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Deserialize;
+
+    #[derive(Debug, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Weighed {
+        #[allow(dead_code)] // read, never looked at
+        grams: f64,
+    }
+
+    #[test]
+    fn a_cell_of_the_wrong_kind_is_refused_with_table_line_and_field() {
+        let table = Table {
+            path: "x/y.csv",
+            text: "grams\n1.5\nmuch\n",
+        };
+        let said = table.rows::<Weighed>().unwrap_err().to_string();
+        assert!(
+            said.starts_with("demo/x/y.csv: ") && said.contains("line: 3"),
+            "{said}"
+        );
+        let unknown = Table {
+            path: "x/y.csv",
+            text: "gram\n1.5\n",
+        };
+        assert!(unknown.rows::<Weighed>().is_err());
+    }
+
+    #[test]
+    fn pairs_read_what_readers_write() {
+        let row = Row {
+            table: FOLDERS[0].tables[0],
+            line: 2,
+            cells: (),
+        };
+        let pairs = row.pairs("recipe_g", "KNO3 24; KH2PO4 2.4").unwrap();
+        assert_eq!(
+            pairs,
+            [("KNO3".to_string(), 24.0), ("KH2PO4".to_string(), 2.4)]
+        );
+        let said = row.pairs("recipe_g", "KNO3").unwrap_err().to_string();
+        assert!(said.contains("line 2: recipe_g \"KNO3\""), "{said}");
+    }
+}

@@ -1,4 +1,5 @@
 //! What the demonstration must hold, and that its tables are whole.
+#![allow(clippy::unwrap_used, clippy::panic)] // a test may stop where it finds nothing
 
 use demo::{DemoNotebook, MARKS, PICTURES, by_lot, records};
 use quantity::Analyte;
@@ -41,12 +42,12 @@ fn the_story_is_all_there() {
     assert_eq!(kinds["picture"], 30);
     // 5 plants and the second lots.
     assert_eq!(kinds["harvest"], 22);
-    // Every kind of act but these is shown.
+    // Every kind of act is shown but a move, which would unsettle a running trial.
     let missing: Vec<&str> = Act::KINDS
         .into_iter()
         .filter(|k| !kinds.contains_key(k))
         .collect();
-    assert_eq!(missing, ["plantlets", "move"]);
+    assert_eq!(missing, ["move"]);
     assert!(demo.entries.len() > 700, "{}", demo.entries.len());
     assert!(
         demo.benches

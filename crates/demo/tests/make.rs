@@ -1,4 +1,5 @@
 //! The demonstration as a notebook on disk.
+#![allow(clippy::unwrap_used, clippy::panic)] // a test may stop where it finds nothing
 
 use demo::{make, records};
 use store::Notebook;
