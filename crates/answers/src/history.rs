@@ -179,13 +179,12 @@ fn origin(origin: &Origin) -> String {
 }
 
 fn state_sentence(now: &Now, steps: &[Step]) -> String {
-    let corrections = steps.iter().filter(|s| s.did == Did::Corrected).count();
+    let version = steps.iter().filter(|s| s.did != Did::TakenBack).count();
+    let again = steps.iter().any(|s| s.did == Did::WrittenAgain);
     match now {
         Now::InForce { .. } => t!("history.never_changed").into(),
-        Now::Corrected { .. } if steps.iter().any(|s| s.did == Did::WrittenAgain) => {
-            t!("history.written_again").into()
-        }
-        Now::Corrected { .. } => t!("history.corrected", n = corrections),
+        Now::Corrected { .. } if again => t!("history.written_again", n = version),
+        Now::Corrected { .. } => t!("history.corrected", n = version),
         Now::TakenBack => t!("history.taken_back").into(),
     }
 }

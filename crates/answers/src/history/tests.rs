@@ -56,6 +56,7 @@ fn a_correction_says_each_field_it_changed() {
             "Amount: 1.2\u{a0}g before, 1.4\u{a0}g now.",
         ]
     );
+    assert!(answer.sentence.contains("version 2 stands"));
     assert!(!answer.steps[0].in_force && answer.steps[1].in_force);
     assert!(answer.findings.is_empty());
 }
@@ -109,7 +110,7 @@ fn payload_fields_read_as_words() {
         [
             "Reagent lot taken out; it was A1.",
             "Seen: step 6 before, between 6 and 12 now.",
-            "What it says: 3 to 9 before, 6 to 12 now.",
+            "What it says: 3 to 9\u{a0}mg/L before, 6 to 12\u{a0}mg/L now.",
         ]
     );
 }

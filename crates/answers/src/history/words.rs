@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use text::t;
 use trial::types::Money;
 use trial::{
-    Bench, CardId, Entry, EquipmentId, PlantingId, ProductId, Seen, TankId, WaterId, describe,
+    Act, Bench, CardId, Entry, EquipmentId, PlantingId, ProductId, Seen, TankId, WaterId, describe,
 };
 use uuid::Uuid;
 
@@ -52,7 +52,15 @@ pub(super) fn changes(
         said(&after.note),
     );
     if before.act.kind() == after.act.kind() {
-        let words = Words { bench, format };
+        let unit = match &after.act {
+            Act::Reading(r) => r.analyte.unit(),
+            _ => "",
+        };
+        let words = Words {
+            bench,
+            format,
+            unit,
+        };
         words.fields(&payload(before), &payload(after), &mut compare);
     } else {
         let sentence = |e: &Entry| Some(describe::sentence(&e.act, bench, format));
@@ -100,6 +108,8 @@ pub(super) fn field_words(name: &str) -> String {
 struct Words<'a> {
     bench: &'a Bench,
     format: &'a Format,
+    /// Unit of intervals, empty without one.
+    unit: &'static str,
 }
 
 impl Words<'_> {
@@ -195,11 +205,19 @@ impl Words<'_> {
         } else if fields.len() == 2 && is("low") && is("high") {
             serde_json::from_value::<Interval>(whole())
                 .ok()
-                .map(|i| f.interval(&i, 6))
+                .map(|i| self.interval(&i))
         } else {
             None
         };
         special.unwrap_or_else(|| self.plain_object(fields))
+    }
+
+    fn interval(&self, interval: &Interval) -> String {
+        let said = self.format.interval(interval, 6);
+        match self.unit {
+            "" => said,
+            unit => format!("{said}\u{a0}{unit}"),
+        }
     }
 
     /// A tagged value without its tag (`40 %`, `evening mix`); a bare tag as it is; else each field

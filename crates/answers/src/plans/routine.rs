@@ -146,23 +146,9 @@ fn tank_state(
         .map_or(Some(from), |e| after(days::of(e)))
         .filter(|n| until.is_none_or(|u| *n <= u));
     let next = next.filter(|_| until.is_none_or(|u| today <= u));
-    let mut missed = Vec::new();
-    let mut decided = 0;
-    let mut due = Some(from);
-    let last_due = until.map_or(today, |u| u.min(today));
-    while let Some(day) = due.filter(|d| *d <= last_due) {
-        let met = done
-            .iter()
-            .any(|e| meets(days_between(day, days::of(e)), every));
-        let over = 2 * days_between(day, today) > every;
-        if met || over {
-            decided += 1;
-        }
-        if over && !met {
-            missed.push(day);
-        }
-        due = after(day);
-    }
+    let mut done_days: Vec<Date> = done.iter().map(|e| days::of(e)).collect();
+    done_days.sort();
+    let (missed, decided) = due_dates(from, until, every, &done_days, today);
     TankRoutine {
         tank,
         name,
@@ -175,10 +161,41 @@ fn tank_state(
     }
 }
 
-/// Whether something done `after` days after a due date stands for it: within half the interval,
-/// the earlier end left out, so that one entry never stands for two due dates.
-fn meets(after: i64, every: i64) -> bool {
-    -every < 2 * after && 2 * after <= every
+/// The due dates missed, and how many were decided, by the days on which it was done (rising).
+///
+/// Each due date lies one interval after the last time it was done, or after the due date before when
+/// that was missed. It is met by what is done within half an interval of it; what is done earlier
+/// still moves it without deciding it.
+fn due_dates(
+    from: Date,
+    until: Option<Date>,
+    every: i64,
+    done: &[Date],
+    today: Date,
+) -> (Vec<Date>, usize) {
+    let last_due = until.map_or(today, |u| u.min(today));
+    let late = |due, day| 2 * days_between(due, day) > every;
+    let early = |due, day| 2 * days_between(day, due) > every;
+    // What was done long before the routine began does not move its first date.
+    let mut done = done.iter().copied().filter(|d| !early(from, *d)).peekable();
+    let (mut missed, mut decided) = (Vec::new(), 0);
+    let mut next = Some(from);
+    while let Some(due) = next.filter(|d| *d <= last_due) {
+        let after = |day: Date| day.checked_add(every.days()).ok();
+        next = match done.next_if(|day| !late(due, *day)) {
+            Some(day) => {
+                decided += usize::from(!early(due, day));
+                after(day)
+            }
+            None if late(due, today) => {
+                decided += 1;
+                missed.push(due);
+                after(due)
+            }
+            None => None,
+        };
+    }
+    (missed, decided)
 }
 
 fn sentence(

@@ -38,7 +38,7 @@ fn day(n: i64) -> Date {
 fn a_routine_counts_what_was_missed_and_says_what_is_due() {
     let mut bench = bench();
     bench.plans = vec![weekly_change()];
-    // Due on days 0, 7, 14, 21, 28. Ash: done on days 0, 7 and 15 (one late, within half a week).
+    // Ash: done on days 0, 7 and 15 (one late, within half a week), so due again on days 22 and 29.
     let entries: Vec<Entry> = [0, 7, 15]
         .iter()
         .map(|d| entry(*d as u128, *d, &[tank(1)], change()))
@@ -50,8 +50,9 @@ fn a_routine_counts_what_was_missed_and_says_what_is_due() {
         (ash.last, ash.next, ash.overdue_days),
         (Some(day(15)), Some(day(22)), Some(7))
     );
-    // Day 21 is over; day 28 may still be met until day 31.
-    assert_eq!((ash.missed.clone(), ash.decided), (vec![day(21)], 4));
+    // Day 22 is over; day 29 is today. Elm was due on days 0, 7, 14, 21 and 28; the last may still be
+    // met until day 31.
+    assert_eq!((ash.missed.clone(), ash.decided), (vec![day(22)], 4));
     let elm = &routine.tanks[1];
     assert_eq!(
         (elm.last, elm.next, elm.overdue_days),
@@ -218,4 +219,49 @@ fn changes_say_how_they_stand() {
         assert!(has(&answer.findings, code), "{code}");
     }
     assert!(answer.changes[1].sentence.contains("2 days after"));
+}
+
+/// The missed and decided due dates of a routine every `every` days, done on these days in Ash.
+fn counted(every: u16, until: Option<Date>, done: &[i64], today: i64) -> (Vec<Date>, usize) {
+    let mut bench = bench();
+    let routine = Routine {
+        act: "change".into(),
+        every_days: every,
+        until,
+    };
+    bench.plans = vec![Plan {
+        routine: Some(routine),
+        ..plan(1, START)
+    }];
+    let entries: Vec<Entry> = done
+        .iter()
+        .map(|d| entry((d + 50) as u128, *d, &[tank(1)], change()))
+        .collect();
+    let state = plans(&bench, &entries, day(today)).routines[0].tanks[0].clone();
+    (state.missed, state.decided)
+}
+
+#[test]
+fn mondays_and_thursdays_every_three_days_are_never_missed() {
+    // START is a Monday; Thursday to Monday is one day late, within half of three days.
+    let twice_a_week: Vec<i64> = (0..10).flat_map(|w| [7 * w, 7 * w + 3]).collect();
+    let (missed, decided) = counted(3, None, &twice_a_week, 68);
+    assert!(missed.is_empty(), "{missed:?}");
+    assert_eq!(decided, twice_a_week.len());
+}
+
+#[test]
+fn a_week_off_is_missed_and_a_double_is_not_counted_twice() {
+    // Twice on day 0, on days 7 and 21: day 14 is missed.
+    assert_eq!(counted(7, None, &[0, 0, 7, 21], 22), (vec![day(14)], 4));
+    // Two days early still meets day 7; on day 1 it only moves the next date to day 8.
+    assert_eq!(counted(7, None, &[0, 5], 10), (vec![], 2));
+    assert_eq!(counted(7, None, &[0, 1, 8], 10), (vec![], 2));
+    // Three days before the routine began meets its first date, a week before does not.
+    assert_eq!(counted(7, None, &[-3], 3), (vec![], 1));
+    assert_eq!(counted(7, None, &[-7], 4), (vec![day(0)], 1));
+    // After its end nothing is due.
+    assert_eq!(counted(7, Some(day(7)), &[0, 7], 60), (vec![], 2));
+    assert_eq!(counted(7, Some(day(7)), &[0], 60), (vec![day(7)], 2));
+    assert_eq!(counted(7, Some(day(7)), &[0, 7, 14], 60), (vec![], 2));
 }
