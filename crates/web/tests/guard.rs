@@ -17,13 +17,16 @@ use web::guard::{CONTENT_SECURITY_POLICY, upload_limit};
 use web::router::with_pages;
 use web::{App, Config, FormData};
 
+mod common;
+use common::TestApp;
+
 const HOST: &str = "127.0.0.1:8123";
 const FORM: &str = "application/x-www-form-urlencoded";
 
-fn app() -> App {
+fn app() -> TestApp {
     let mut config = Config::new(8123);
     config.request_time = Duration::from_millis(200);
-    App::new(config).unwrap()
+    TestApp::with(config)
 }
 
 async fn panics() -> &'static str {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)] // helpers of tests, outside the test functions
 
+mod common;
 #[path = "../examples/styleguide/gallery.rs"]
 mod gallery;
 
@@ -13,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use web::parts::shell::Theme;
 use web::router::with_pages;
-use web::{App, Config, FieldError, FieldErrors, FormData, FormState};
+use web::{App, FieldError, FieldErrors, FormData, FormState};
 
 const CSS: &str = include_str!("../assets/fairtank.css");
 const APP_JS: &str = include_str!("../assets/app.js");
@@ -302,7 +303,7 @@ async fn send(app: &App, fields: &str) -> String {
 
 #[tokio::test]
 async fn a_form_goes_round_and_keeps_what_was_typed() {
-    let app = App::new(Config::new(8123)).unwrap();
+    let app = common::TestApp::new();
     let good = send(
         &app,
         "kind=trim&tank=*&amount=1%2C5&at=2026-03-01T18%3A30&note=",
@@ -330,7 +331,7 @@ async fn a_form_goes_round_and_keeps_what_was_typed() {
 
 #[tokio::test]
 async fn the_gallery_answers_scripts_and_shows_an_error() {
-    let app = App::new(Config::new(8123)).unwrap();
+    let app = common::TestApp::new();
     let read = answer(&app, get("/styleguide/jot/read?line=change+40%25")).await;
     assert_eq!(read, (StatusCode::OK, "Understood: change 40%".to_owned()));
     let (status, text) = answer(&app, get("/styleguide/error")).await;

@@ -5,12 +5,15 @@ use std::time::Duration;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
 use web::router::router;
-use web::{App, Config, serve};
+use web::{Config, serve};
+
+mod common;
+use common::TestApp;
 
 #[tokio::test]
 async fn a_listener_open_to_the_network_is_refused() {
     let listener = TcpListener::bind("0.0.0.0:0").await.unwrap();
-    let app = App::new(Config::new(1)).unwrap();
+    let app = TestApp::with(Config::new(1));
     let told = serve(listener, router(&app)).await.unwrap_err().to_string();
     assert!(
         told.contains("0.0.0.0") && told.contains("loopback interface only"),
@@ -22,7 +25,7 @@ async fn a_listener_open_to_the_network_is_refused() {
 async fn a_page_comes_over_the_wire() {
     let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
     let port = listener.local_addr().unwrap().port();
-    let app = App::new(Config::new(port)).unwrap();
+    let app = TestApp::with(Config::new(port));
     let serving = tokio::spawn(serve(listener, router(&app)));
     let mut stream = TcpStream::connect(("127.0.0.1", port)).await.unwrap();
     let line = format!("GET /gone HTTP/1.1\r\nHost: localhost:{port}\r\nConnection: close\r\n\r\n");
