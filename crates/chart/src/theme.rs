@@ -184,7 +184,8 @@ impl Theme {
 ///
 /// It sets one variable per [`Role`] (`--ink`, `--series-1`, ...) for light, dark
 /// (`prefers-color-scheme`, or `data-theme="dark"` / `"light"` on the root element, which wins)
-/// and print, and the classes `NAME` (text colour), `fill-NAME` and `stroke-NAME`.
+/// and print, and the classes `fill-NAME` and `stroke-NAME`; for text outside a figure also
+/// `ink`, `muted`, `guide` and `series-1` to `series-8`.
 #[must_use]
 pub fn css() -> String {
     let (light, dark, print) = (Theme::light(), Theme::dark(), Theme::print());
@@ -212,9 +213,15 @@ pub fn css() -> String {
     line("}".to_owned());
     for role in Role::all() {
         let name = role.name();
+        // Grounds are never text, and bare classes such as `grid` would catch parts of a page.
+        if matches!(
+            role,
+            Role::Ink | Role::Muted | Role::Guide | Role::Series(_)
+        ) {
+            line(format!(".{name}{{color:var(--{name})}}"));
+        }
         line(format!(
-            ".{name}{{color:var(--{name})}}.fill-{name}{{fill:var(--{name})}}\
-             .stroke-{name}{{stroke:var(--{name})}}"
+            ".fill-{name}{{fill:var(--{name})}}.stroke-{name}{{stroke:var(--{name})}}"
         ));
     }
     line("svg.chart{max-width:100%;height:auto}".to_owned());
