@@ -90,6 +90,14 @@ fn scan(chars: &[char], i: usize, after_number: bool) -> Result<(Kind, usize), U
     }
     if is_letter(c) {
         let mut k = i + 1;
+        while is_letter(at(k)) {
+            k += 1;
+        }
+        // Spaces are free: in `7.5h60%` the unit ends where the next number begins.
+        let letters: String = chars[i..k].iter().collect();
+        if after_number && digit_at(k) && quantity::Unit::from_word(&letters).is_some() {
+            return Ok((Kind::Word, k));
+        }
         while is_letter(at(k)) || at(k).is_numeric() || joins(chars, k) {
             k += 1;
         }

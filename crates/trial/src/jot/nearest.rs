@@ -49,10 +49,10 @@ pub(super) fn nearest<S: AsRef<str>>(
             _ => distance(&word, &lower),
         };
         let begins = length >= 2 && lower.starts_with(&word);
+        // The beginning of a word counts as one slip.
+        let slips = if begins { slips.min(1) } else { slips };
         if slips <= allowed && slips < length {
             ranked.push((slips, candidate));
-        } else if begins {
-            ranked.push((allowed + 1, candidate));
         }
     }
     ranked.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.cmp(&b.1)));

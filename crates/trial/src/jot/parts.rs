@@ -79,12 +79,14 @@ impl<'a> Parts<'a> {
 /// behind the `@`, or behind a word for something done (`note: ...`).
 fn tanks_colon(chars: &[char], bench: &Bench) -> Option<usize> {
     let digit = |i: usize| chars.get(i).is_some_and(char::is_ascii_digit);
+    let in_time = |i: usize| i > 0 && digit(i - 1) && digit(i + 1);
     let mut quoted = false;
     for (i, c) in chars.iter().enumerate() {
         match c {
             c if is_quote(*c) => quoted = !quoted,
             '@' if !quoted => return None,
-            ':' if !quoted && !(i > 0 && digit(i - 1) && digit(i + 1)) => {
+            ':' if quoted || in_time(i) => {}
+            ':' => {
                 let before: String = chars[..i].iter().collect();
                 let word = before
                     .split_whitespace()
@@ -180,25 +182,25 @@ fn take_minutes(cursor: &mut Cursor) -> Option<f64> {
     Some(minutes)
 }
 
-/// Words behind `by` that are no person.
-const NOBODY: &[&str] = &["eye", "hand", "half", "third", "quarter", "lot", "a", "the"];
-
-/// `by NAME` at the end: one or two words.
+/// `by NAME` at the end: the keeper, or one or two words with capitals, since `by half` and
+/// `by snails` name nobody.
 fn take_who(cursor: &mut Cursor) -> String {
     let rest = &cursor.tokens[cursor.pos..];
     let Some(by) = rest.iter().rposition(|t| t.lower == "by") else {
         return String::new();
     };
     let name = &rest[by + 1..];
-    let person = (1..=2).contains(&name.len())
-        && name
-            .iter()
-            .all(|t| t.kind == Kind::Word && !NOBODY.contains(&t.lower.as_str()));
-    if !person {
-        return String::new();
-    }
     let who: Vec<&str> = name.iter().map(|t| t.text.as_str()).collect();
     let who = who.join(" ");
+    let keeper = cursor.bench.trial.keeper.as_deref();
+    let is_keeper = keeper.is_some_and(|k| k.to_lowercase() == who.to_lowercase());
+    let capitals = (1..=2).contains(&name.len())
+        && name
+            .iter()
+            .all(|t| t.kind == Kind::Word && t.text.chars().next().is_some_and(char::is_uppercase));
+    if !is_keeper && !capitals {
+        return String::new();
+    }
     cursor.cut(cursor.pos + by);
     who
 }

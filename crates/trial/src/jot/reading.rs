@@ -4,7 +4,9 @@ use super::cursor::{Cursor, Span, sentence};
 use super::error::JotError;
 use super::lex::Kind;
 use super::nearest::nearest;
+use super::when;
 use crate::act::{Reading, ReadingOf};
+use crate::card::CardError;
 use crate::{Act, Card, Seen, WaterId};
 use jiff::civil::Date;
 use quantity::{Analyte, Interval, Means, Unit};
@@ -229,11 +231,7 @@ fn day(c: &mut Cursor, field: &'static str) -> Result<Date, JotError> {
     let text = unspaced(c);
     let span = Span::new(from.at, text.chars().count().max(1));
     c.mark(field, span);
-    let full = text.len() == 10;
-    text.parse()
-        .ok()
-        .filter(|_| full)
-        .ok_or_else(|| c.error(span, t!("act.jot_day").to_string(), vec![]))
+    when::iso_day(&text).ok_or_else(|| c.error(span, t!("act.jot_day").to_string(), vec![]))
 }
 
 /// `diluted 1:4` (1 part sample, 4 parts water), `1+4`, `1 in 5`, `x5`.
@@ -454,19 +452,19 @@ fn finish(c: &mut Cursor, d: Draft, typed: Typed, span: Span) -> Result<Act, Jot
         let problem = t!("act.jot_card_ion", card = card.name);
         return Err(c.error(c.marked("card"), problem, vec![]));
     }
-    let interval = interval(seen, card)
-        .and_then(|i| {
-            let factor = d.dilution.unwrap_or(1.0);
-            i.map_increasing(|v| v * factor).map_err(|e| e.to_string())
-        })
-        .map_err(|why| {
-            let advice = card.map_or("", |_| t!("act.jot_step_advice"));
-            c.error(
-                span,
-                format!("{} {advice}", sentence(&why)).trim().to_string(),
-                vec![],
-            )
-        })?;
+    let factor = d.dilution.unwrap_or(1.0);
+    let interval = interval(seen, card).and_then(|i| {
+        i.map_increasing(|v| v * factor)
+            .map_err(|e| CardError::Impossible(e.to_string()))
+    });
+    let interval = interval.map_err(|why| {
+        let advice = match why {
+            CardError::NoSuchStep { .. } => t!("act.jot_step_advice"),
+            _ => "",
+        };
+        let problem = format!("{} {advice}", sentence(&why.to_string()));
+        c.error(span, problem.trim().to_string(), vec![])
+    })?;
     Ok(Act::Reading(Reading {
         analyte: d.analyte,
         seen,
@@ -485,13 +483,15 @@ fn finish(c: &mut Cursor, d: Draft, typed: Typed, span: Span) -> Result<Act, Jot
 }
 
 /// Every number read on a card must be printed on it, `at least` and `at most` included.
-fn interval(seen: Seen, card: Option<&Card>) -> Result<Interval, String> {
-    let said = match (card, seen) {
+fn interval(seen: Seen, card: Option<&Card>) -> Result<Interval, CardError> {
+    match (card, seen) {
+        (_, Seen::Between { low, high }) if low >= high => {
+            Err(CardError::Impossible(t!("act.jot_reversed").to_string()))
+        }
         (None, seen) => seen.interval(),
         (Some(card), Seen::AtLeast { value } | Seen::AtMost { value }) if !card.has_step(value) => {
             card.interval(Seen::Step { step: value })
         }
         (Some(card), seen) => card.interval(seen),
-    };
-    said.map_err(|e| e.to_string())
+    }
 }

@@ -78,17 +78,22 @@ fn dosed<'a>(c: &mut Cursor<'a>, end: usize) -> Result<Dosed<'a>, JotError> {
     c.mark("salt", span);
     let bench = c.bench;
     let before = c.pos;
+    let exact = bench
+        .products
+        .iter()
+        .any(|p| p.name.to_lowercase() == text.to_lowercase());
+    // A salt's full name goes before the beginning of a product's (`kno3` and `KNO3 stock`).
+    if let Some(salt) = quantity::salt::find(&text).filter(|_| !exact) {
+        c.pos = end;
+        c.understood.push(salt.name.to_string());
+        return Ok(Dosed::Salt(salt.formula));
+    }
     let named = c.one_named(&bench.products, |p| p.name.clone(), |_| true)?;
     if let Some((product, _)) = named.filter(|_| c.pos == end) {
         c.understood.push(product.name.clone());
         return Ok(Dosed::Product(product));
     }
     c.pos = before;
-    if let Some(salt) = quantity::salt::find(&text) {
-        c.pos = end;
-        c.understood.push(salt.name.to_string());
-        return Ok(Dosed::Salt(salt.formula));
-    }
     let products = bench.products.iter().map(|p| p.name.as_str());
     let salts = quantity::salt::all()
         .iter()

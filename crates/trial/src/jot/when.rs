@@ -5,9 +5,9 @@ use super::error::JotError;
 use super::nearest::nearest;
 use super::parts::{self, Parts};
 use crate::Bench;
+use jiff::ZonedDateTime;
 use jiff::civil::{Date, Time, Weekday};
 use jiff::tz::TimeZone;
-use jiff::ZonedDateTime;
 use text::t;
 
 /// The forms accepted, for refusals and help.
@@ -39,7 +39,7 @@ pub(super) fn read(
     let span = parts.trimmed(from, to);
     let mut said = Said::default();
     for (word, place) in words(parts, span) {
-        said.take(&word, place, &now).map_err(|refusal| {
+        said.take(&word, &now).map_err(|refusal| {
             let known = KNOWN.iter().chain(WEEKDAYS).copied();
             let mut near = nearest(&word, known);
             if near.is_empty() {
@@ -120,13 +120,13 @@ struct Said {
     span: Option<jiff::Span>,
     /// A moment `ago` by hours or minutes.
     moment: Option<ZonedDateTime>,
-    /// `last` was said before a weekday.
+    /// `last` waits for its weekday.
     last: bool,
     now: bool,
 }
 
 impl Said {
-    fn take(&mut self, word: &str, _: Span, now: &ZonedDateTime) -> Result<(), String> {
+    fn take(&mut self, word: &str, now: &ZonedDateTime) -> Result<(), String> {
         let unclear = || t!("act.jot_when", word = word);
         match word {
             "at" | "on" | "the" => return Ok(()),
@@ -157,12 +157,11 @@ impl Said {
         if let Some(time) = a_time(word) {
             return put(&mut self.time, time).ok_or_else(unclear);
         }
-        if let Some((day, time)) = word.split_once('t') {
-            if let (Ok(day), Some(time)) = (day.parse(), a_time(time)) {
-                return put(&mut self.day, day)
-                    .and(put(&mut self.time, time))
-                    .ok_or_else(unclear);
-            }
+        if let Some((day, time)) = word.split_once('t')
+            && let (Some(day), Some(time)) = (iso_day(day), a_time(time))
+        {
+            let both = put(&mut self.day, day).and(put(&mut self.time, time));
+            return both.ok_or_else(unclear);
         }
         let digits = !word.is_empty() && word.chars().all(|c| c.is_ascii_digit());
         match word.parse::<i64>().ok().filter(|n| digits && *n <= 10_000) {
@@ -171,24 +170,24 @@ impl Said {
         }
     }
 
-    fn a_day(&self, word: &str, now: &ZonedDateTime) -> Option<Date> {
+    fn a_day(&mut self, word: &str, now: &ZonedDateTime) -> Option<Date> {
         let today = now.date();
         match word {
             "today" => return Some(today),
             "yesterday" => return today.yesterday().ok(),
             _ => {}
         }
-        // Only the full ISO form: jiff would also read week dates and the like.
-        if word.len() == 10 && word.as_bytes()[4] == b'-' {
-            return word.parse().ok();
+        if let Some(day) = iso_day(word) {
+            return Some(day);
         }
         let number = WEEKDAYS
             .iter()
             .position(|d| *d == word || (word.len() >= 3 && d.starts_with(word)))?;
         let weekday = Weekday::from_monday_zero_offset(i8::try_from(number).ok()?).ok()?;
-        if today.weekday() == weekday && !self.last {
+        if today.weekday() == weekday && !std::mem::take(&mut self.last) {
             return Some(today);
         }
+        self.last = false;
         today.nth_weekday(-1, weekday).ok()
     }
 
@@ -211,7 +210,7 @@ impl Said {
     /// The moment, and whether noon was taken for a missing time; `None` when nothing was said or
     /// something was left hanging.
     fn resolve(self, now: &ZonedDateTime) -> Option<Result<(ZonedDateTime, bool), jiff::Error>> {
-        if self.count.is_some() || self.span.is_some() {
+        if self.count.is_some() || self.span.is_some() || self.last {
             return None;
         }
         match (self.moment, self.day, self.time, self.now) {
@@ -227,6 +226,12 @@ impl Said {
             _ => None,
         }
     }
+}
+
+/// Only the full form `2026-02-03`: jiff would also read week dates and the like.
+pub(super) fn iso_day(word: &str) -> Option<Date> {
+    let full = word.len() == 10 && word.as_bytes()[4] == b'-' && word.as_bytes()[7] == b'-';
+    if full { word.parse().ok() } else { None }
 }
 
 fn put<T>(slot: &mut Option<T>, value: T) -> Option<()> {

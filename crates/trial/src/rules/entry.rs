@@ -1,6 +1,7 @@
 //! The rules of an entry: when, where, how long; then those of its act.
 
 use super::{Found, Problem, acts, reading};
+use crate::act::ReadingOf;
 use crate::{Act, Bench, Draft};
 use std::collections::HashSet;
 use text::t;
@@ -39,6 +40,8 @@ enum Takes {
     Some,
     /// Exactly one, by name.
     One,
+    /// One by name, or none: a blank or standard.
+    AtMostOne,
     /// None: a source water's reading.
     None,
 }
@@ -48,7 +51,7 @@ fn takes(act: &Act) -> Takes {
         Act::Note | Act::Undo => Takes::Any,
         Act::Swap(_) => Takes::Some,
         Act::Reading(r) if r.water.is_some() => Takes::None,
-        Act::Reading(r) if r.of != crate::act::ReadingOf::Sample => Takes::Any,
+        Act::Reading(r) if r.of != ReadingOf::Sample => Takes::AtMostOne,
         act if act.goes_to_all() => Takes::Some,
         _ => Takes::One,
     }
@@ -68,7 +71,8 @@ fn check_tanks(draft: &Draft, bench: &Bench, found: &mut Found) {
     match takes(&draft.act) {
         Takes::Any => {}
         Takes::Some => found.require(n > 0, "tanks", "", t!("act.rule_tank_some", what = what)),
-        Takes::One => {
+        Takes::AtMostOne if n == 0 => {}
+        Takes::One | Takes::AtMostOne => {
             let accepted = match draft.act {
                 Act::Trim(_) | Act::Thin(_) => t!("act.rule_tank_weighed", what = what),
                 _ => t!("act.rule_tank_one", what = what),
