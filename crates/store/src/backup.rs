@@ -65,7 +65,7 @@ impl Notebook {
             let mut copy = Connection::open(to)?;
             copy.pragma_update(None, "synchronous", "FULL")?;
             // One step copies every page from one state; writers go on meanwhile.
-            Backup::new(db, &mut copy)?.run_to_completion(-1, Duration::ZERO, None)?;
+            Backup::new(db, &mut copy)?.run_to_completion(i32::MAX, Duration::ZERO, None)?;
             // Folds the copy's log away, so that the folder holds one whole file.
             copy.close().map_err(|(_, e)| StoreError::from(e))
         })?;

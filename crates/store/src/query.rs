@@ -213,3 +213,62 @@ impl EntryQuery {
         sql
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Notebook, StoreError};
+    use uuid::Uuid;
+
+    /// Every shape of window: with or without each restriction.
+    fn shapes() -> Vec<EntryQuery> {
+        let mut shapes = Vec::new();
+        for bits in 0u32..512 {
+            let has = |bit: u32| bits & (1 << bit) != 0;
+            let mut query = EntryQuery::of(TrialId(Uuid::nil()));
+            query.tank = has(0).then_some(TankId(Uuid::nil()));
+            query.planting = has(1).then_some(PlantingId(Uuid::nil()));
+            query.analyte = has(2).then_some(Analyte::No3);
+            query.from = has(3).then_some(Timestamp::UNIX_EPOCH);
+            query.to = has(4).then_some(Timestamp::UNIX_EPOCH);
+            query.newest_first = has(5);
+            query.limit = has(6).then_some(50);
+            query.superseded = has(7);
+            query.kinds = if has(8) {
+                vec!["dose", "reading", "undo"]
+            } else {
+                vec![]
+            };
+            shapes.push(query);
+        }
+        shapes
+    }
+
+    #[test]
+    fn every_window_walks_an_index_in_its_order() {
+        let folder = tempfile::tempdir().unwrap();
+        let notebook = Notebook::create(folder.path()).unwrap();
+        for query in shapes() {
+            let sql = query.sql().unwrap();
+            let plan: Vec<String> = notebook
+                .read(|db| {
+                    let mut explained = db.prepare(&format!("EXPLAIN QUERY PLAN {sql}"))?;
+                    let mut rows = explained.raw_query();
+                    let mut steps = Vec::new();
+                    while let Some(row) = rows.next()? {
+                        steps.push(row.get(3)?);
+                    }
+                    Ok::<_, StoreError>(steps)
+                })
+                .unwrap();
+            let slow = |step: &String| step.starts_with("SCAN") || step.contains("TEMP B-TREE");
+            assert!(!plan.iter().any(slow), "{query:?}\n{sql}\n{plan:#?}");
+        }
+    }
+
+    #[test]
+    fn an_analyte_and_kinds_without_readings_match_nothing() {
+        let query = EntryQuery::of(TrialId(Uuid::nil())).analyte(Analyte::No3);
+        assert_eq!(query.kinds(&["dose"]).sql(), None);
+    }
+}
