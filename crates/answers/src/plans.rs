@@ -1,5 +1,6 @@
 //! What was planned and what became of it; what is due, and what was missed.
 
+mod counts;
 mod routine;
 #[cfg(test)]
 mod tests;

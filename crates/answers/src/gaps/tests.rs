@@ -335,6 +335,7 @@ fn every_code_of_these_answers_is_in_the_list_of_findings() {
         include_str!("../cost/work.rs"),
         include_str!("../plans.rs"),
         include_str!("../plans/routine.rs"),
+        include_str!("../plans/counts.rs"),
         include_str!("../history.rs"),
         include_str!("../cautions.rs"),
     ];

@@ -1,5 +1,6 @@
 //! A routine, tank by tank.
 
+use super::counts::Counts;
 use super::{Due, days_between, tanks_of, tanks_words};
 use crate::days;
 use jiff::ToSpan;
@@ -7,7 +8,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 use text::t;
 use trial::plan::{PlanOutcome, Routine};
-use trial::{Act, Bench, Entry, EntryId, Finding, Plan, PlanId, Severity, TankId};
+use trial::{Act, Bench, Entry, EntryId, Finding, Plan, PlanId, Severity, Tank, TankId};
 
 /// A routine as it stands on a day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -18,6 +19,8 @@ pub struct RoutineState {
     pub what: String,
     /// The kind of act that counts as doing it, as in [`trial::Act::kind`].
     pub act: String,
+    /// What of that kind counts, by what the plan's words name; empty when all of it does.
+    pub counts: Vec<String>,
     /// Due this many days after it was last done.
     pub every_days: u16,
     /// From when.
@@ -83,14 +86,27 @@ pub(super) fn state(
         findings.push(Finding::new("plan_every_zero", Severity::Weakens, what, remedy).on(plan.id));
         return None;
     }
-    let until = ends(plan, routine);
-    let running = plan.from <= today && until.is_none_or(|u| today <= u);
+    let counts = Counts::of(bench, plan, &routine.act);
+    if routine.act == "dose" && counts.names.is_empty() {
+        let what = t!("setup.plan_counts_any", what = plan.what);
+        let remedy = t!("setup.plan_counts_any_remedy");
+        findings.push(Finding::new("plan_counts_any", Severity::Note, what, remedy).on(plan.id));
+    }
+    let course = Course {
+        from: plan.from,
+        until: ends(plan, routine),
+        every: i64::from(routine.every_days),
+        today,
+    };
+    let done: Vec<&Entry> = in_force
+        .iter()
+        .copied()
+        .filter(|e| counts.has(e) && days::of(e) <= today)
+        .collect();
+    let of_tank = |id| bench.tank(id).map(|tank| course.tank_state(tank, &done));
     let tanks: Vec<TankRoutine> = tanks_of(bench, plan)
         .into_iter()
-        .map(|id| {
-            let name = bench.tank(id).map(|t| t.name.clone()).unwrap_or_default();
-            tank_state(id, name, plan.from, until, routine, in_force, today)
-        })
+        .filter_map(of_tank)
         .collect();
     let missed = tanks.iter().map(|t| t.missed.len()).sum();
     let decided = tanks.iter().map(|t| t.decided).sum();
@@ -98,15 +114,16 @@ pub(super) fn state(
         plan: plan.id,
         what: plan.what.clone(),
         act: routine.act.clone(),
+        counts: counts.names,
         every_days: routine.every_days,
         from: plan.from,
-        until,
-        running,
+        until: course.until,
+        running: plan.from <= today && course.until.is_none_or(|u| today <= u),
         missed,
         decided,
         sentence: match &plan.outcome {
             PlanOutcome::Dropped { why } => t!("setup.routine_dropped", why = why),
-            _ => sentence(&tanks, until, today, missed, decided),
+            _ => sentence(&tanks, &course, missed, decided),
         },
         tanks,
     })
@@ -122,89 +139,87 @@ fn ends(plan: &Plan, routine: &Routine) -> Option<Date> {
     }
 }
 
-fn tank_state(
-    tank: TankId,
-    name: String,
-    from: Date,
-    until: Option<Date>,
-    routine: &Routine,
-    in_force: &[&Entry],
-    today: Date,
-) -> TankRoutine {
-    let done: Vec<&&Entry> = in_force
-        .iter()
-        .filter(|e| e.act.kind() == routine.act && e.tanks.contains(&tank))
-        .filter(|e| days::of(e) <= today)
-        .collect();
-    let last = done
-        .iter()
-        .filter(|e| days::of(e) >= from && until.is_none_or(|u| days::of(e) <= u))
-        .max_by_key(|e| e.at.timestamp());
-    let every = i64::from(routine.every_days);
-    let after = |day: Date| day.checked_add(every.days()).ok();
-    let next = last
-        .map_or(Some(from), |e| after(days::of(e)))
-        .filter(|n| until.is_none_or(|u| *n <= u));
-    let next = next.filter(|_| until.is_none_or(|u| today <= u));
-    let mut done_days: Vec<Date> = done.iter().map(|e| days::of(e)).collect();
-    done_days.sort();
-    let (missed, decided) = due_dates(from, until, every, &done_days, today);
-    TankRoutine {
-        tank,
-        name,
-        last: last.map(|e| days::of(e)),
-        last_entry: last.map(|e| e.id),
-        overdue_days: next.map(|n| days_between(n, today)).filter(|d| *d >= 0),
-        next,
-        missed,
-        decided,
-    }
-}
-
-/// The due dates missed, and how many were decided, by the days on which it was done (rising).
-///
-/// Each due date lies one interval after the last time it was done, or after the due date before when
-/// that was missed. It is met by what is done within half an interval of it; what is done earlier
-/// still moves it without deciding it.
-fn due_dates(
+/// The days of a routine.
+struct Course {
     from: Date,
     until: Option<Date>,
     every: i64,
-    done: &[Date],
     today: Date,
-) -> (Vec<Date>, usize) {
-    let last_due = until.map_or(today, |u| u.min(today));
-    let late = |due, day| 2 * days_between(due, day) > every;
-    let early = |due, day| 2 * days_between(day, due) > every;
-    // What was done long before the routine began does not move its first date.
-    let mut done = done.iter().copied().filter(|d| !early(from, *d)).peekable();
-    let (mut missed, mut decided) = (Vec::new(), 0);
-    let mut next = Some(from);
-    while let Some(due) = next.filter(|d| *d <= last_due) {
-        let after = |day: Date| day.checked_add(every.days()).ok();
-        next = match done.next_if(|day| !late(due, *day)) {
-            Some(day) => {
-                decided += usize::from(!early(due, day));
-                after(day)
-            }
-            None if late(due, today) => {
-                decided += 1;
-                missed.push(due);
-                after(due)
-            }
-            None => None,
-        };
-    }
-    (missed, decided)
 }
 
-fn sentence(
-    tanks: &[TankRoutine],
-    until: Option<Date>,
-    today: Date,
-    missed: usize,
-    decided: usize,
-) -> String {
+impl Course {
+    fn after(&self, day: Date) -> Option<Date> {
+        day.checked_add(self.every.days()).ok()
+    }
+
+    fn not_over(&self, day: Date) -> bool {
+        self.until.is_none_or(|u| day <= u)
+    }
+
+    /// `done` are the entries that count, in any tank.
+    fn tank_state(&self, tank: &Tank, done: &[&Entry]) -> TankRoutine {
+        let done: Vec<&&Entry> = done.iter().filter(|e| e.tanks.contains(&tank.id)).collect();
+        let last = done
+            .iter()
+            .filter(|e| days::of(e) >= self.from && self.not_over(days::of(e)))
+            .max_by_key(|e| e.at.timestamp());
+        let next = last
+            .map_or(Some(self.from), |e| self.after(days::of(e)))
+            .filter(|n| self.not_over(*n) && self.not_over(self.today));
+        let mut done_days: Vec<Date> = done.iter().map(|e| days::of(e)).collect();
+        done_days.sort();
+        let (missed, decided) = self.due_dates(&done_days);
+        TankRoutine {
+            tank: tank.id,
+            name: tank.name.clone(),
+            last: last.map(|e| days::of(e)),
+            last_entry: last.map(|e| e.id),
+            overdue_days: next
+                .map(|n| days_between(n, self.today))
+                .filter(|d| *d >= 0),
+            next,
+            missed,
+            decided,
+        }
+    }
+
+    /// The due dates missed, and how many were decided, by the days on which it was done (rising).
+    ///
+    /// Each due date lies one interval after the last time it was done, or after the due date before
+    /// when that was missed. It is met by what is done within half an interval of it; what is done
+    /// earlier still moves it without deciding it.
+    fn due_dates(&self, done: &[Date]) -> (Vec<Date>, usize) {
+        let last_due = self.until.map_or(self.today, |u| u.min(self.today));
+        let late = |due, day| 2 * days_between(due, day) > self.every;
+        let early = |due, day| 2 * days_between(day, due) > self.every;
+        // What was done long before the routine began does not move its first date.
+        let mut done = done
+            .iter()
+            .copied()
+            .filter(|d| !early(self.from, *d))
+            .peekable();
+        let (mut missed, mut decided) = (Vec::new(), 0);
+        let mut next = Some(self.from);
+        while let Some(due) = next.filter(|d| *d <= last_due) {
+            next = match done.next_if(|day| !late(due, *day)) {
+                Some(day) => {
+                    decided += usize::from(!early(due, day));
+                    self.after(day)
+                }
+                None if late(due, self.today) => {
+                    decided += 1;
+                    missed.push(due);
+                    self.after(due)
+                }
+                None => None,
+            };
+        }
+        (missed, decided)
+    }
+}
+
+fn sentence(tanks: &[TankRoutine], course: &Course, missed: usize, decided: usize) -> String {
+    let (until, today) = (course.until, course.today);
     let next = tanks.iter().filter_map(|t| t.next).min();
     let when = match (next, until) {
         (Some(next), _) if next < today => {

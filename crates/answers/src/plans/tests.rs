@@ -2,8 +2,11 @@ use super::*;
 use crate::cost::sample::{START, all, bench, change, entry, has, id, tank};
 use jiff::ToSpan;
 use jiff::civil::date;
+use quantity::{Amount, Unit};
+use trial::act::{Clean, Dose, DoseOf, Into, Part};
 use trial::plan::Routine;
-use trial::{Act, TrialId};
+use trial::supply::ProductKind;
+use trial::{Act, Product, ProductId, TrialId};
 
 fn plan(n: u128, from: Date) -> Plan {
     Plan {
@@ -264,4 +267,88 @@ fn a_week_off_is_missed_and_a_double_is_not_counted_twice() {
     assert_eq!(counted(7, Some(day(7)), &[0, 7], 60), (vec![], 2));
     assert_eq!(counted(7, Some(day(7)), &[0], 60), (vec![day(7)], 2));
     assert_eq!(counted(7, Some(day(7)), &[0, 7, 14], 60), (vec![], 2));
+}
+
+fn product(n: u128, name: &str, kind: ProductKind) -> Product {
+    Product {
+        id: ProductId(id(n)),
+        name: name.into(),
+        kind,
+        brings: vec![],
+        per: Unit::Piece,
+        recipe: vec![],
+        made_up_to_ml: None,
+        note: String::new(),
+    }
+}
+
+#[test]
+fn routines_of_one_kind_are_told_apart_by_what_they_name() {
+    let mut bench = bench();
+    bench.products = vec![
+        product(1, "Evening mix", ProductKind::Stock),
+        product(2, "root tablet", ProductKind::Tablet),
+    ];
+    let routine = |n, what: &str, act: &str| Plan {
+        what: what.into(),
+        routine: Some(Routine {
+            act: act.into(),
+            every_days: 7,
+            until: None,
+        }),
+        ..plan(n, START)
+    };
+    bench.plans = vec![
+        routine(1, "Dose evening mix", "dose"),
+        routine(2, "Press tablets into the sand", "dose"),
+        routine(3, "KH2PO4 on Fridays", "dose"),
+        routine(4, "Something every week", "dose"),
+        routine(5, "Wipe the pane", "clean"),
+        routine(6, "Read nitrate", "reading"),
+    ];
+    let dose = |of| {
+        Act::Dose(Dose {
+            of,
+            amount: Amount::new(1.0, Unit::Gram),
+            into: Into::Water,
+        })
+    };
+    let of_product = |n| {
+        dose(DoseOf::Product {
+            product: ProductId(id(n)),
+        })
+    };
+    let clean = |part| {
+        Act::Clean(Clean {
+            part,
+            flow_before_l_h: None,
+            flow_after_l_h: None,
+        })
+    };
+    let entries = [
+        entry(1, 1, &all(), of_product(1)),
+        entry(2, 2, &all(), of_product(2)),
+        entry(
+            3,
+            3,
+            &all(),
+            dose(DoseOf::Salt {
+                formula: "kh2po4".into(),
+            }),
+        ),
+        entry(4, 4, &all(), clean(Part::Filter)),
+        entry(5, 5, &all(), clean(Part::Pane)),
+    ];
+    let answer = plans(&bench, &entries, day(6));
+    let last: Vec<Option<Date>> = answer.routines.iter().map(|r| r.tanks[0].last).collect();
+    let wanted = [Some(1), Some(2), Some(3), Some(3), Some(5), None];
+    assert_eq!(last, wanted.map(|d| d.map(day)));
+    assert_eq!(answer.routines[1].counts, ["root tablet"]);
+    assert_eq!(answer.routines[5].counts, ["nitrate"]);
+    let vague: Vec<&Finding> = answer
+        .findings
+        .iter()
+        .filter(|f| f.code == "plan_counts_any")
+        .collect();
+    assert!(vague.len() == 1 && vague[0].what.contains("Something every week"));
 }
