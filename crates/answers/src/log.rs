@@ -5,8 +5,9 @@ use crate::line::{EntryLine, line};
 use jiff::{Timestamp, ZonedDateTime};
 use quantity::Format;
 use serde::Serialize;
-use store::{EntryQuery, Notebook};
-use trial::{Act, Bench, Draft, Entry, EntryId, Origin, TrialId};
+use store::{Batch, EntryQuery, Notebook, StoreError};
+use trial::supply::Brings;
+use trial::{Act, Bench, Draft, Entry, EntryId, Origin, Planting, Record, TrialId};
 
 /// What the edges add to a draft: a fresh id, the clock's reading, how it came.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,8 +29,10 @@ impl Stamp {
 pub struct Logged {
     /// The entry as a line.
     pub line: EntryLine,
-    /// What to know about it.
+    /// What was taken for granted when it was read, one sentence each.
     pub findings: Vec<String>,
+    /// For a dose, what it brings each of its tanks.
+    pub brings: Vec<Brings>,
 }
 
 /// The log page.
@@ -39,6 +42,8 @@ pub struct LogView {
     pub again: Vec<EntryLine>,
     /// The newest entries.
     pub recent: Vec<EntryLine>,
+    /// Where older entries go on: the `before` of the next page; none when these are the last.
+    pub older: Option<Timestamp>,
 }
 
 /// The log page of a trial: `limit` newest entries before `before`.
@@ -49,13 +54,7 @@ pub fn log_view(
     limit: u32,
 ) -> Result<LogView, AnswerError> {
     let format = Format::default();
-    let query = EntryQuery {
-        to: before,
-        newest_first: true,
-        limit: Some(limit),
-        ..EntryQuery::of(bench.trial.id)
-    };
-    let recent = notebook.entries(&query)?;
+    let (recent, older) = page(notebook, bench, before, limit)?;
     let again = notebook.last_act_variants(bench.trial.id, 24)?;
     let again = again
         .iter()
@@ -64,7 +63,87 @@ pub fn log_view(
     Ok(LogView {
         again: again.map(|e| line(e, bench, &format)).collect(),
         recent: recent.iter().map(|e| line(e, bench, &format)).collect(),
+        older,
     })
+}
+
+/// The newest entries before an instant and where the next page goes on. Entries of one millisecond
+/// stay on one page, or the next page, which begins before that millisecond, would lose some.
+fn page(
+    notebook: &Notebook,
+    bench: &Bench,
+    before: Option<Timestamp>,
+    limit: u32,
+) -> Result<(Vec<Entry>, Option<Timestamp>), AnswerError> {
+    let query = EntryQuery {
+        to: before,
+        newest_first: true,
+        limit: Some(limit.saturating_add(1)),
+        ..EntryQuery::of(bench.trial.id)
+    };
+    let mut recent = notebook.entries(&query)?;
+    let ms = |e: &Entry| e.at.timestamp().as_millisecond();
+    let next = recent.get(usize::try_from(limit).unwrap_or(usize::MAX));
+    let Some(cut) = next.map(ms) else {
+        return Ok((recent, None));
+    };
+    recent.retain(|e| ms(e) > cut);
+    if recent.is_empty() {
+        let instant = |ms| Timestamp::from_millisecond(ms).ok();
+        recent = notebook.entries(&EntryQuery {
+            from: instant(cut),
+            to: instant(cut + 1),
+            limit: None,
+            ..query
+        })?;
+    }
+    let older = recent
+        .last()
+        .and_then(|e| Timestamp::from_millisecond(ms(e)).ok());
+    Ok((recent, older))
+}
+
+/// Who wrote last, among the newest entries of a trial; empty when nobody is named.
+pub fn last_who(notebook: &Notebook, bench: &Bench) -> Result<String, AnswerError> {
+    let newest = notebook.entries(&EntryQuery::of(bench.trial.id).newest(50))?;
+    let named = newest.into_iter().find(|e| !e.who.is_empty());
+    Ok(named.map(|e| e.who).unwrap_or_default())
+}
+
+/// An entry as it was confirmed when it was written: to be shown after the page has moved on.
+pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged, AnswerError> {
+    let entry = find(notebook, id)?;
+    let findings = match &entry.origin {
+        Origin::Jot { line } => {
+            let then = ZonedDateTime::new(entry.written, crate::days::zone(bench));
+            read_jot(bench, line, &then).map_or_else(|_| vec![], |read| read.findings)
+        }
+        _ => vec![],
+    };
+    Ok(Logged {
+        findings,
+        ..said(&entry, bench)
+    })
+}
+
+fn said(entry: &Entry, bench: &Bench) -> Logged {
+    let brings = match &entry.act {
+        Act::Dose(dose) => trial::nutrients::nutrients_mg(dose, bench),
+        _ => vec![],
+    };
+    Logged {
+        line: line(entry, bench, &Format::default()),
+        findings: vec![],
+        brings: brings
+            .into_iter()
+            .map(|(analyte, mg)| Brings { analyte, mg })
+            .collect(),
+    }
+}
+
+/// The newest of an entry's versions.
+pub fn newest(notebook: &Notebook, id: EntryId) -> Result<EntryId, AnswerError> {
+    Ok(notebook.history(id)?.last().map_or(id, |e| e.id))
 }
 
 /// Whether doing the same again makes sense without looking.
@@ -98,6 +177,23 @@ pub fn write_jot(
     let mut logged = write(notebook, bench, read.draft, stamp, origin, None)?;
     logged.findings = read.findings;
     Ok(logged)
+}
+
+/// Writes what a form said about cuttings that become a planting of their own, together with that
+/// planting: both or neither.
+pub fn write_form_with_planting(
+    notebook: &Notebook,
+    bench: &Bench,
+    draft: Draft,
+    planting: Planting,
+    stamp: &Stamp,
+) -> Result<Logged, AnswerError> {
+    let new = vec![Record::Planting(planting.clone())];
+    let mut bench = bench.clone();
+    // Sent a second time, the planting stands already.
+    bench.plantings.retain(|p| p.id != planting.id);
+    bench.plantings.push(planting);
+    write_with(notebook, &bench, draft, stamp, (Origin::Form, None), new)
 }
 
 /// Writes what a form said.
@@ -236,11 +332,26 @@ fn write(
     origin: Origin,
     supersedes: Option<EntryId>,
 ) -> Result<Logged, AnswerError> {
+    write_with(notebook, bench, draft, stamp, (origin, supersedes), vec![])
+}
+
+fn write_with(
+    notebook: &Notebook,
+    bench: &Bench,
+    draft: Draft,
+    stamp: &Stamp,
+    (origin, supersedes): (Origin, Option<EntryId>),
+    records: Vec<Record>,
+) -> Result<Logged, AnswerError> {
+    let mut problems = Vec::new();
     if draft.act != Act::Undo {
-        let problems = trial::rules::check_draft(&draft, bench);
-        if !problems.is_empty() {
-            return Err(AnswerError::Refused { problems });
-        }
+        problems.extend(trial::rules::check_draft(&draft, bench));
+    }
+    for record in &records {
+        problems.extend(trial::rules::check_record(record));
+    }
+    if !problems.is_empty() {
+        return Err(AnswerError::Refused { problems });
     }
     let entry = draft.into_entry(
         stamp.id,
@@ -249,9 +360,39 @@ fn write(
         origin,
         supersedes,
     );
-    notebook.write_entry(&entry)?;
-    Ok(Logged {
-        line: line(&entry, bench, &Format::default()),
-        findings: vec![],
-    })
+    let written = if records.is_empty() {
+        notebook.write_entry(&entry).map(drop)
+    } else {
+        let at = stamp.written();
+        let records = records.into_iter().map(|r| (r, entry.who.clone(), at));
+        notebook.write_all(&Batch {
+            records: records.collect(),
+            entries: vec![entry.clone()],
+        })
+    };
+    match written {
+        Ok(()) => Ok(said(&entry, bench)),
+        Err(StoreError::Conflict { .. }) => {
+            let stored = find(notebook, entry.id)?;
+            if same_submission(&stored, &entry) {
+                Ok(said(&stored, bench))
+            } else {
+                Err(StoreError::Conflict { entry: entry.id }.into())
+            }
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Whether `new` is what was sent before, sent once more under the same id: a double tap, or a page
+/// sent again. The second reading of the clock must not make it another entry.
+fn same_submission(stored: &Entry, new: &Entry) -> bool {
+    let now = |e: &Entry| e.at.timestamp() == e.written;
+    let same_line = matches!(new.origin, Origin::Jot { .. }) && stored.origin == new.origin;
+    let mut again = new.clone();
+    again.written = stored.written;
+    if same_line || (now(stored) && now(new)) {
+        again.at = stored.at.clone();
+    }
+    again == *stored
 }
