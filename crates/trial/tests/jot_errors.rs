@@ -1,5 +1,7 @@
 //! The texts of refusals, kept in `golden/jot_errors.txt`; `UPDATE_GOLDEN=1` writes it anew.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // helpers fail a test by panicking
+
 mod common;
 
 use common::*;

@@ -1,9 +1,10 @@
 //! Feeding, cleaning, settings, equipment and livestock.
 
-use super::cursor::{Cursor, Span, sentence};
+use super::cursor::{Cursor, Span};
 use super::error::JotError;
 use super::lex::{Kind, Token};
 use super::when;
+use super::words;
 use crate::Act;
 use crate::act::{Clean, Feed, LivestockEvent, LivestockHappening, Part, Setting, Swap};
 use crate::tank::Livestock;
@@ -11,33 +12,24 @@ use crate::types::Money;
 use quantity::Unit;
 use text::t;
 
+/// More words than this are no name of a food or an animal.
+const NAME_WORDS: usize = 4;
+
 /// `feed flakes 0.3 g`, `fed 0.3 g flakes`.
 pub(super) fn feed(c: &mut Cursor) -> Result<Act, JotError> {
     c.take_all_if_unnamed();
     let mut grams = None;
-    let mut words: Vec<Token> = Vec::new();
-    while let Some(token) = c.peek().cloned() {
-        let span = Span::of(&token);
-        if token.kind == Kind::Number {
-            let mass = c.in_unit("grams", Unit::Gram, false)?;
-            c.once(&mut grams, mass, span)?;
-            c.take(&["of"]);
-        } else if token.kind == Kind::Symbol {
-            c.skip_joints();
-            if c.peek() == Some(&token) {
-                break;
-            }
-        } else {
-            words.push(token);
-            c.pos += 1;
-        }
+    let first = c.is_number();
+    if first {
+        grams = Some(c.in_unit("grams", Unit::Gram, false)?);
+        c.take(&["of"]);
     }
-    let (Some(first), Some(last)) = (words.first(), words.last()) else {
-        return Err(c.missing(t!("act.jot_feed_what")));
-    };
-    c.mark("food", Span::of(first).through(Span::of(last)));
-    let food: Vec<&str> = words.iter().map(|w| w.text.as_str()).collect();
-    let food = food.join(" ");
+    let food = plain_name(c, "food", t!("act.jot_feed_what"))?;
+    if c.is_number() {
+        let span = c.here();
+        let mass = c.in_unit("grams", Unit::Gram, false)?;
+        c.once(&mut grams, mass, span)?;
+    }
     let named = |p: &&crate::Product| p.name.to_lowercase() == food.to_lowercase();
     let product = c.bench.products.iter().find(named).map(|p| p.id);
     if grams.is_none() {
@@ -48,6 +40,28 @@ pub(super) fn feed(c: &mut Cursor) -> Result<Act, JotError> {
         product,
         grams,
     }))
+}
+
+/// A few words, or any in quotes; words of the grammar are none, so that a slip is not eaten.
+fn plain_name(c: &mut Cursor, field: &'static str, missing: &str) -> Result<String, JotError> {
+    let from = c.here();
+    if let Some(token) = c.peek().filter(|t| t.kind == Kind::Quoted).cloned() {
+        c.pos += 1;
+        c.mark(field, from);
+        return Ok(token.text);
+    }
+    let plain = |t: &Token| {
+        t.kind == Kind::Word && !words::is_grammar(&t.lower) && Unit::from_word(&t.lower).is_none()
+    };
+    let run = c.tokens[c.pos..].iter().take_while(|t| plain(t)).count();
+    let taken = c.tokens[c.pos..c.pos + run.min(NAME_WORDS)].to_vec();
+    let Some(last) = taken.last() else {
+        return Err(c.missing(missing));
+    };
+    c.pos += taken.len();
+    c.mark(field, from.through(Span::of(last)));
+    let names: Vec<&str> = taken.iter().map(|t| t.text.as_str()).collect();
+    Ok(names.join(" "))
 }
 
 const PARTS: &[(&str, Part)] = &[
@@ -124,7 +138,8 @@ const SETTINGS: &[&str] = &[
 ];
 
 /// `light 7.5 h 60% on 11:00`, `set temp 24 flow 300`, `set gas on -60 min`.
-pub(super) fn setting(c: &mut Cursor) -> Result<Act, JotError> {
+/// `lamp` says that the lamp is meant, so that hours and percent need no word of their own.
+pub(super) fn setting(c: &mut Cursor, mut lamp: bool) -> Result<Act, JotError> {
     c.take_all_if_unnamed();
     c.known = SETTINGS.iter().map(|w| w.to_string()).collect();
     let mut s = Setting::default();
@@ -133,7 +148,15 @@ pub(super) fn setting(c: &mut Cursor) -> Result<Act, JotError> {
         if c.peek().is_none() {
             break;
         }
-        one_setting(c, &mut s)?;
+        if c.take(&["light", "lights", "lamp"]).is_some() {
+            lamp = true;
+            if c.peek().is_none() {
+                return Err(c.missing(t!("act.jot_setting_missing")));
+            }
+        }
+        if !(lamp && of_lamp(c, &mut s)?) {
+            one_setting(c, &mut s)?;
+        }
     }
     if s == Setting::default() {
         return Err(c.missing(t!("act.jot_setting_missing")));
@@ -141,24 +164,29 @@ pub(super) fn setting(c: &mut Cursor) -> Result<Act, JotError> {
     Ok(Act::Setting(s))
 }
 
-fn one_setting(c: &mut Cursor, s: &mut Setting) -> Result<(), JotError> {
+/// A setting of the lamp; false when none stands here.
+fn of_lamp(c: &mut Cursor, s: &mut Setting) -> Result<bool, JotError> {
     let span = c.here();
     if c.is_number() {
-        return bare_light(c, s);
-    }
-    if c.take(&["light", "lights", "lamp"]).is_some() {
-        return Ok(());
-    }
-    if c.take(&["on", "from"]).is_some() {
+        bare_light(c, s)?;
+    } else if c.take(&["on", "from"]).is_some() {
         let time = clock_time(c)?;
-        return c.once(&mut s.light_on_at, time, span);
-    }
-    if c.take(&["at", "photoperiod", "dimming", "power"]).is_some() {
-        return bare_light(c, s);
-    }
-    if c.take(&["height"]).is_some() {
+        c.once(&mut s.light_on_at, time, span)?;
+    } else if c.take(&["at", "power"]).is_some() {
+        bare_light(c, s)?;
+    } else if c.take(&["height"]).is_some() {
         let cm = c.in_unit("lamp_height_cm", Unit::Centimetre, false)?;
-        return c.once(&mut s.lamp_height_cm, cm, span);
+        c.once(&mut s.lamp_height_cm, cm, span)?;
+    } else {
+        return Ok(false);
+    }
+    Ok(true)
+}
+
+fn one_setting(c: &mut Cursor, s: &mut Setting) -> Result<(), JotError> {
+    let span = c.here();
+    if c.take(&["photoperiod", "dimming"]).is_some() {
+        return bare_light(c, s);
     }
     if c.take(&["temp", "temperature", "heater"]).is_some() {
         c.take(&["to", "at"]);
@@ -321,21 +349,7 @@ pub(super) fn livestock(c: &mut Cursor, event: LivestockHappening) -> Result<Act
         return Err(c.missing(t!("act.jot_livestock_count")));
     }
     let count = c.count("count")?;
-    let from = c.here();
-    let mut words: Vec<String> = Vec::new();
-    while let Some(token) = c.peek() {
-        if !matches!(token.kind, Kind::Word | Kind::Quoted) {
-            break;
-        }
-        words.push(token.text.clone());
-        c.pos += 1;
-    }
-    if words.is_empty() {
-        let problem = sentence(t!("act.jot_livestock_who"));
-        return Err(c.error(from, problem, vec![]));
-    }
-    c.mark("species", from);
-    let species = words.join(" ");
+    let species = plain_name(c, "species", t!("act.jot_livestock_who"))?;
     Ok(Act::Livestock(LivestockEvent {
         event,
         who: Livestock { species, count },

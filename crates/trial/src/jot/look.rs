@@ -76,10 +76,13 @@ fn known() -> Vec<&'static str> {
 }
 
 fn take_measure(c: &mut Cursor) -> Option<Of> {
-    c.take(&["new"]);
-    let word = c.peek().filter(|t| t.kind == Kind::Word)?.lower.clone();
-    let of = MEASURES.iter().find(|(w, _)| *w == word)?.1;
-    c.pos += 1;
+    let new = usize::from(c.peek().is_some_and(|t| t.lower == "new"));
+    let word = c.peek_at(new).filter(|t| t.kind == Kind::Word)?;
+    let of = MEASURES.iter().find(|(w, _)| *w == word.lower)?.1;
+    if new == 1 && of != Of::NewLeaf {
+        return None;
+    }
+    c.pos += 1 + new;
     Some(of)
 }
 
@@ -203,8 +206,8 @@ const SUBSTRATE: &[&str] = &["substrate", "sand", "gravel"];
 /// `film 2`, `film pane 2 plants 1`, `film 2 thread 1`.
 pub(super) fn algae(c: &mut Cursor) -> Result<Act, JotError> {
     c.need_one_tank("algae")?;
-    let all = [FILM, THREAD, PANE, PLANTS, HARDSCAPE, SUBSTRATE].concat();
-    c.known = all.iter().map(|w| w.to_string()).collect();
+    let all = [FILM, THREAD].concat().into_iter().chain(surfaces());
+    c.known = all.map(String::from).collect();
     let mut a = Algae::default();
     let mut threads = None;
     loop {
@@ -232,9 +235,13 @@ pub(super) fn algae(c: &mut Cursor) -> Result<Act, JotError> {
     Ok(Act::Algae(a))
 }
 
+fn surfaces() -> Vec<&'static str> {
+    [PANE, PLANTS, HARDSCAPE, SUBSTRATE].concat()
+}
+
 /// One surface's score; a bare number is the pane's for film and the plants' for threads.
 fn surface(c: &mut Cursor, a: &mut Algae, threads: bool) -> Result<bool, JotError> {
-    c.take(&["on"]);
+    let on = c.take(&["on"]).is_some();
     c.take(&["the"]);
     let (field, s): (_, &mut Surfaces) = if threads {
         ("thread", &mut a.thread)
@@ -257,6 +264,8 @@ fn surface(c: &mut Cursor, a: &mut Algae, threads: bool) -> Result<bool, JotErro
         };
         c.findings.push(finding.to_string());
         if threads { &mut s.plants } else { &mut s.pane }
+    } else if on {
+        return Err(c.unknown(t!("act.jot_surface_missing").to_string(), &surfaces()));
     } else {
         return Ok(false);
     };

@@ -146,6 +146,16 @@ const RESERVED: &[&str] = &[
     "topped",
 ];
 
+/// Words that join details.
+const JOINTS: &[&str] = &[
+    "with", "for", "from", "into", "in", "on", "off", "of", "between", "least", "most",
+];
+
+/// Whether a word of the grammar, which is never a name by itself.
+pub(super) fn is_grammar(word: &str) -> bool {
+    is_jot_word(word) || JOINTS.contains(&word)
+}
+
 fn find(table: &[(&str, Verb)], word: &str) -> Option<Verb> {
     table.iter().find(|(w, _)| *w == word).map(|(_, v)| *v)
 }

@@ -8,6 +8,9 @@ use text::t;
 
 pub(super) fn check(r: &Reading, bench: &Bench, found: &mut Found) {
     found.within("dilution", r.dilution, 1.0, 1e4, "");
+    let factor = r.dilution.unwrap_or(1.0);
+    let dilutes = factor == 1.0 || r.analyte.is_amount();
+    found.require(dilutes, "dilution", factor, t!("act.rule_no_dilution"));
     found.not_negative("waited_min", r.waited_min, "min");
     if let (Some(opened), Some(expires)) = (r.opened, r.expires) {
         let accepted = t!("act.rule_expires", opened = opened);

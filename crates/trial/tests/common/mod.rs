@@ -1,8 +1,11 @@
 //! An invented bench for the tests of jots and rules: four tanks, two arms, five plants.
-#![allow(dead_code)] // each test file uses its own part
+// Each test file uses its own part; helpers fail a test by panicking.
+#![allow(dead_code, clippy::unwrap_used, clippy::panic)]
 
 use jiff::ZonedDateTime;
-use quantity::{Analyte, Means, Unit};
+use quantity::{Amount, Analyte, Interval, Means, Unit};
+use trial::act::{Change, Dose, DoseOf, Into, Reading, ReadingOf, WaterAmount};
+use trial::jot::{JotDraft, read};
 use trial::supply::{Brings, ProductKind, WaterKind};
 use trial::types::Arm;
 use trial::*;
@@ -150,4 +153,58 @@ pub(crate) fn bench() -> Bench {
 /// A Wednesday evening in winter, in the trial's zone.
 pub(crate) fn now() -> ZonedDateTime {
     "2026-02-04T20:15:00+01:00[Europe/Berlin]".parse().unwrap()
+}
+
+pub(crate) fn jot(line: &str) -> JotDraft {
+    read(line, &bench(), &now()).unwrap_or_else(|e| panic!("{line}\n{e}"))
+}
+
+pub(crate) fn act(line: &str) -> Act {
+    jot(line).draft.act
+}
+
+pub(crate) fn refused(line: &str) -> trial::jot::JotError {
+    match read(line, &bench(), &now()) {
+        Err(e) => e,
+        Ok(j) => panic!("{line} was read as {:?}", j.draft),
+    }
+}
+
+pub(crate) fn share(s: f64) -> Act {
+    Act::Change(Change {
+        amount: WaterAmount::Share { share: s },
+        source: None,
+    })
+}
+
+pub(crate) fn reading(analyte: Analyte, seen: Seen, interval: Interval) -> Reading {
+    Reading {
+        analyte,
+        seen,
+        card: None,
+        means: quantity::Means::Ion,
+        interval,
+        water: None,
+        dilution: None,
+        of: ReadingOf::Sample,
+        lot: String::new(),
+        opened: None,
+        expires: None,
+        waited_min: None,
+        viewing_light: String::new(),
+    }
+}
+
+pub(crate) fn dose(of: DoseOf, value: f64, unit: Unit, into: Into) -> Act {
+    Act::Dose(Dose {
+        of,
+        amount: Amount::new(value, unit),
+        into,
+    })
+}
+
+pub(crate) fn kno3() -> DoseOf {
+    DoseOf::Salt {
+        formula: "KNO3".into(),
+    }
 }
