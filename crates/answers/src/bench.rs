@@ -127,7 +127,7 @@ pub fn bench_view(
         day: bench.trial.start.map(|s| days::between(s, as_of) as i64),
         tanks,
         lately: lately.iter().map(|e| line(e, &bench, &format)).collect(),
-        plans: plans::plans(&bench, &span, as_of),
+        plans: plans::plans(&since(&bench, span_start(as_of)), &span, as_of),
         findings,
         treatment: unequal::treatment(&bench, &span, from, to),
         bench,
@@ -172,6 +172,16 @@ fn span(notebook: &Notebook, bench: &Bench, as_of: Date) -> Result<Vec<Entry>, A
         ..EntryQuery::of(bench.trial.id)
     };
     Ok(notebook.entries(&query)?)
+}
+
+/// The same bench with its routines counted from `from` on: what was due before the entries that
+/// were read is not judged on this page; the plans page judges all of it.
+fn since(bench: &Bench, from: Date) -> Bench {
+    let mut bench = bench.clone();
+    for plan in bench.plans.iter_mut().filter(|p| p.routine.is_some()) {
+        plan.from = plan.from.max(from);
+    }
+    bench
 }
 
 fn latest_reading(bench: &Bench, entry: &Entry, as_of: Date) -> Option<LatestReading> {
