@@ -37,7 +37,12 @@ use crate::{Act, Bench, Entry};
 use head::{HEAD, Own, TAIL, with_head};
 use line::Line;
 
-/// A table that holds one kind of act.
+/// The rows of an entry, without the cells every table of entries shares.
+type RowsOf = fn(&Bench, &Entry) -> Vec<Own>;
+/// The act a row says, in the tanks it names.
+type ActOf = fn(&Line<'_>, &[crate::TankId]) -> Result<Act, RowProblem>;
+
+/// A table that holds one kind of act, or several that are alike.
 pub struct EntryTable {
     /// Its name, which is its file's name without `.csv`.
     pub name: &'static str,
@@ -50,8 +55,8 @@ pub struct EntryTable {
     also_read: &'static [Column],
     /// Columns that tell this table from the others.
     marks: &'static [&'static str],
-    rows: fn(&Bench, &Entry) -> Vec<Own>,
-    act: Option<fn(&Line<'_>, &[crate::TankId]) -> Result<Act, RowProblem>>,
+    rows: RowsOf,
+    act: Option<ActOf>,
 }
 
 /// Every table of entries, by name.

@@ -1,0 +1,253 @@
+//! The whole notebook as one open package: a zip that is a Data Package (datapackage.org), to be
+//! read without Fairtank and restored without loss.
+//!
+//! Two layers stand beside each other. `data/revisions.csv` and `data/entries.csv` hold every
+//! stored text as it is; [`crate::restore()`] reads these and nothing else but the pictures. The
+//! other tables say what stands now in rows and columns (`trial::tables`). The same notebook always
+//! gives the same bytes: names are sorted, times fixed, and nothing tells when or where it was made.
+
+mod descriptor;
+mod error;
+pub(crate) mod lossless;
+mod tidy;
+mod zip_out;
+
+pub use error::PackageError;
+
+use crate::read::{entry_sql, raw_entry, raw_revision, revision_sql};
+use crate::{Notebook, StoreError};
+use descriptor::{Counts, FileLine, Resource, descriptor};
+use rusqlite::Transaction;
+use std::collections::BTreeSet;
+use std::io::{Seek, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
+use zip_out::ZipOut;
+
+/// The version of the package's own layout: the newest this build reads and the one it writes.
+pub const PACKAGE_SCHEMA: u64 = 1;
+
+/// What an export holds.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ExportReport {
+    /// Entries, superseded ones included.
+    pub entries: u64,
+    /// Revisions of set-up records.
+    pub revisions: u64,
+    /// Pictures.
+    pub pictures: u64,
+    /// Pictures that entries name but that are missing or damaged, by hash: they are not in it.
+    pub missing_pictures: Vec<String>,
+}
+
+/// Counts steps and stops when asked to.
+pub(crate) struct Steps<'a> {
+    pub(crate) done: u64,
+    pub(crate) total: u64,
+    pub(crate) progress: &'a mut dyn FnMut(u64, u64),
+    pub(crate) cancel: &'a AtomicBool,
+}
+
+impl Steps<'_> {
+    /// Progress is told every so many steps.
+    const EVERY: u64 = 256;
+
+    pub(crate) fn step(&mut self) -> Result<(), PackageError> {
+        self.done += 1;
+        if self.done.is_multiple_of(Self::EVERY) {
+            self.tell()?;
+        }
+        Ok(())
+    }
+
+    pub(crate) fn tell(&mut self) -> Result<(), PackageError> {
+        if self.cancel.load(Ordering::Relaxed) {
+            return Err(PackageError::Cancelled);
+        }
+        (self.progress)(self.done.min(self.total), self.total);
+        Ok(())
+    }
+}
+
+/// Writes the whole notebook to `out`, from one consistent state, while it is in use. Memory stays
+/// small: rows and pictures pass through one by one. `progress` is told steps done and steps in
+/// all; once `cancel` is true the export stops with [`PackageError::Cancelled`] and what was
+/// written so far is of no use.
+pub fn export(
+    notebook: &Notebook,
+    out: impl Write + Seek,
+    progress: &mut dyn FnMut(u64, u64),
+    cancel: &AtomicBool,
+) -> Result<ExportReport, PackageError> {
+    notebook.read(|db| {
+        let pictures = notebook.pictures()?;
+        let (revisions, entries) = counts(db)?;
+        // Entries are read twice: as stored, and as what they say.
+        let total = revisions + 2 * entries + 2 * pictures.len() as u64;
+        let steps = Steps {
+            done: 0,
+            total,
+            progress,
+            cancel,
+        };
+        let mut run = Run {
+            notebook,
+            db,
+            zip: ZipOut::new(out),
+            steps,
+            resources: Vec::new(),
+            named: BTreeSet::new(),
+            report: ExportReport::default(),
+        };
+        run.steps.tell()?;
+        run.zip.text("README.txt", README.as_bytes())?;
+        for name in table_names() {
+            let file = run.table(&name)?;
+            run.resources.push(file);
+        }
+        let pictures = run.sound_pictures(&pictures)?;
+        run.finish(&pictures)
+    })
+}
+
+const README: &str = include_str!("README.txt");
+
+fn counts(db: &Transaction<'_>) -> Result<(u64, u64), StoreError> {
+    let count = |sql| {
+        db.query_row(sql, [], |row| row.get::<_, i64>(0))
+            .map(i64::unsigned_abs)
+    };
+    Ok((
+        count("SELECT count(*) FROM revision")?,
+        count("SELECT count(*) FROM entry")?,
+    ))
+}
+
+/// The names of all tables, sorted.
+fn table_names() -> Vec<String> {
+    let mut names: Vec<String> = tidy::names().map(str::to_string).collect();
+    names.extend([lossless::ENTRIES, lossless::REVISIONS].map(str::to_string));
+    names.sort();
+    names
+}
+
+/// One export under way.
+struct Run<'a, W: Write + Seek> {
+    notebook: &'a Notebook,
+    db: &'a Transaction<'a>,
+    zip: ZipOut<W>,
+    steps: Steps<'a>,
+    resources: Vec<Resource>,
+    /// The pictures entries name.
+    named: BTreeSet<String>,
+    report: ExportReport,
+}
+
+impl<W: Write + Seek> Run<'_, W> {
+    fn table(&mut self, name: &str) -> Result<Resource, PackageError> {
+        match name {
+            lossless::ENTRIES => self.entries(),
+            lossless::REVISIONS => self.revisions(),
+            _ => tidy::write(self.notebook, self.db, name, &mut self.zip, &mut self.steps),
+        }
+    }
+
+    fn revisions(&mut self) -> Result<Resource, PackageError> {
+        let mut file = self
+            .zip
+            .table(lossless::REVISIONS, &lossless::REVISION_COLUMNS)?;
+        let mut all = self.db.prepare_cached(revision_sql!("ORDER BY v.seq"))?;
+        let mut rows = all.query([])?;
+        while let Some(row) = rows.next()? {
+            self.report.revisions += 1;
+            file.row(&lossless::revision_row(
+                self.report.revisions,
+                &raw_revision(row)?,
+            ))?;
+            self.steps.step()?;
+        }
+        let done = file.finish()?;
+        Ok(Resource::table(
+            lossless::REVISIONS,
+            lossless::REVISIONS_ABOUT,
+            &lossless::REVISION_COLUMNS,
+            done,
+        ))
+    }
+
+    fn entries(&mut self) -> Result<Resource, PackageError> {
+        let mut file = self
+            .zip
+            .table(lossless::ENTRIES, &lossless::ENTRY_COLUMNS)?;
+        let mut all = self.db.prepare_cached(entry_sql!("ORDER BY e.seq"))?;
+        let mut rows = all.query([])?;
+        while let Some(row) = rows.next()? {
+            let raw = raw_entry(row)?;
+            if raw.kind == "picture"
+                && let trial::Act::Picture(picture) = raw.read()?.act
+            {
+                self.named.insert(picture.sha256);
+            }
+            self.report.entries += 1;
+            file.row(&lossless::entry_row(&raw))?;
+            self.steps.step()?;
+        }
+        let done = file.finish()?;
+        Ok(Resource::table(
+            lossless::ENTRIES,
+            lossless::ENTRIES_ABOUT,
+            &lossless::ENTRY_COLUMNS,
+            done,
+        ))
+    }
+
+    /// The pictures whose bytes still are what they were, as path and hash; the others are told.
+    fn sound_pictures(
+        &mut self,
+        files: &[(String, std::path::PathBuf)],
+    ) -> Result<Vec<(String, String)>, PackageError> {
+        let mut sound = Vec::new();
+        for (sha256, file) in files {
+            self.steps.step()?;
+            let bytes = match self.notebook.read_picture(sha256) {
+                Ok(bytes) => bytes,
+                Err(StoreError::PictureDamaged { .. }) => continue,
+                Err(other) => return Err(other.into()),
+            };
+            let name = file
+                .file_name()
+                .and_then(|n| n.to_str())
+                .unwrap_or_default();
+            let path = format!("pictures/{name}");
+            let done = FileLine {
+                bytes: bytes.len() as u64,
+                sha256: sha256.clone(),
+            };
+            self.resources.push(Resource::picture(&path, sha256, done));
+            sound.push((path, sha256.clone()));
+        }
+        let is_sound = |sha256: &&String| sound.iter().any(|(_, s)| s == *sha256);
+        let missing = self.named.iter().filter(|s| !is_sound(s)).cloned();
+        self.report.missing_pictures = missing.collect();
+        self.report.pictures = sound.len() as u64;
+        Ok(sound)
+    }
+
+    fn finish(mut self, pictures: &[(String, String)]) -> Result<ExportReport, PackageError> {
+        let counts = Counts {
+            entries: self.report.entries,
+            revisions: self.report.revisions,
+            pictures: self.report.pictures,
+        };
+        let json = descriptor(&counts, &self.resources)?;
+        self.zip.text("datapackage.json", json.as_bytes())?;
+        for (path, sha256) in pictures {
+            self.zip
+                .picture(path, &self.notebook.read_picture(sha256)?)?;
+            self.steps.step()?;
+        }
+        self.zip.finish()?;
+        self.steps.done = self.steps.total;
+        self.steps.tell()?;
+        Ok(self.report)
+    }
+}
