@@ -16,7 +16,10 @@ pub(crate) fn now(bench: &Bench) -> ZonedDateTime {
 
 /// A fresh stamp for one entry.
 pub(crate) fn stamp(now: ZonedDateTime) -> Stamp {
-    Stamp { id: EntryId(Uuid::now_v7()), now }
+    Stamp {
+        id: EntryId(Uuid::now_v7()),
+        now,
+    }
 }
 
 /// Prints one JSON document.

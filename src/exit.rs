@@ -2,6 +2,8 @@
 
 use answers::AnswerError;
 use store::StoreError;
+use store::export::PackageError;
+use store::import::ImportFailed;
 
 /// Unusable input.
 pub(crate) const UNUSABLE: u8 = 2;
@@ -16,10 +18,29 @@ pub(crate) struct Unusable(pub(crate) String);
 /// The exit code of an error.
 pub(crate) fn code(error: &anyhow::Error) -> u8 {
     let unusable = error.is::<Unusable>()
-        || error.downcast_ref::<StoreError>().is_some_and(StoreError::is_input)
-        || error.downcast_ref::<AnswerError>().is_some_and(|e| match e {
-            AnswerError::Store(e) => e.is_input(),
-            AnswerError::NotFound { .. } | AnswerError::Refused { .. } | AnswerError::Jot(_) => true,
-        });
+        || error
+            .downcast_ref::<StoreError>()
+            .is_some_and(StoreError::is_input)
+        || error.downcast_ref::<PackageError>().is_some_and(package)
+        || error
+            .downcast_ref::<ImportFailed>()
+            .is_some_and(|e| match e {
+                ImportFailed::Table(_) => true,
+                ImportFailed::Store(e) => e.is_input(),
+            })
+        || error
+            .downcast_ref::<AnswerError>()
+            .is_some_and(|e| match e {
+                AnswerError::Store(e) => e.is_input(),
+                _ => true,
+            });
     if unusable { UNUSABLE } else { OTHER }
+}
+
+fn package(error: &PackageError) -> bool {
+    match error {
+        PackageError::Store(e) => e.is_input(),
+        PackageError::Write(_) | PackageError::Cancelled => false,
+        _ => true,
+    }
 }

@@ -20,7 +20,11 @@ fn main() -> ExitCode {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version are answers; anything else is unusable input.
-            let code = if error.use_stderr() { exit::UNUSABLE } else { 0 };
+            let code = if error.use_stderr() {
+                exit::UNUSABLE
+            } else {
+                0
+            };
             let _ = error.print();
             return ExitCode::from(code);
         }

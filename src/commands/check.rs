@@ -20,7 +20,20 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     if args.json {
         edge::print_json(&report)?;
     } else {
-        println!("{report}");
+        println!(
+            "{} entries, {} revisions of set-up records, {} pictures read.",
+            report.entries, report.revisions, report.pictures
+        );
+        for finding in &report.findings {
+            println!("- {} {}", finding.what, finding.remedy);
+        }
+        if report.is_sound() {
+            println!("Everything is whole.");
+        }
     }
-    if report.is_sound() { Ok(()) } else { anyhow::bail!("the notebook needs attention, see above") }
+    if report.is_sound() {
+        Ok(())
+    } else {
+        anyhow::bail!("the notebook needs attention, see above")
+    }
 }

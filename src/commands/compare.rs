@@ -47,19 +47,29 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
 fn window(from: &str, to: &str) -> Result<Window, Unusable> {
     let day = |name: &str, text: &str| {
         text.parse::<Date>().map_err(|_| {
-            Unusable(format!("{name}: \"{text}\" is not accepted; write it like 2026-03-01"))
+            Unusable(format!(
+                "{name}: \"{text}\" is not accepted; write it like 2026-03-01"
+            ))
         })
     };
-    let window = Window { from: day("--from", from)?, to: day("--to", to)? };
+    let window = Window {
+        from: day("--from", from)?,
+        to: day("--to", to)?,
+    };
     if window.from < window.to {
         Ok(window)
     } else {
-        Err(Unusable(format!("--to: \"{to}\" is not accepted; it must be after --from {from}")))
+        Err(Unusable(format!(
+            "--to: \"{to}\" is not accepted; it must be after --from {from}"
+        )))
     }
 }
 
 fn print(c: &Comparison) {
-    println!("From {} to before {}. {}", c.window.from, c.window.to, c.why_window);
+    println!(
+        "From {} to before {}. {}",
+        c.window.from, c.window.to, c.why_window
+    );
     println!("\nWhat can be said");
     for line in &c.can_say {
         println!("- {line}");

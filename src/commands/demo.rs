@@ -24,7 +24,14 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     if !args.folder.join(store::DATABASE).exists() {
         let notebook = Notebook::create(&args.folder)?;
         demo::make(&notebook)?;
-        eprintln!("Made the invented demonstration notebook in {}", args.folder.display());
+        eprintln!(
+            "Made the invented demonstration notebook in {}",
+            args.folder.display()
+        );
     }
-    if args.make_only { Ok(()) } else { super::open::serve(&args.folder, args.port) }
+    if args.make_only {
+        Ok(())
+    } else {
+        super::open::serve(&args.folder, args.port)
+    }
 }

@@ -27,7 +27,11 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     let bench = notebook.bench(trial)?;
     let bytes = std::fs::read(&args.file)
         .with_context(|| format!("{} cannot be read", args.file.display()))?;
-    let name = args.file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+    let name = args
+        .file
+        .file_name()
+        .map(|n| n.to_string_lossy().into_owned())
+        .unwrap_or_default();
     let written = edge::now(&bench).timestamp();
     let report = store::import::import_csv(&notebook, &bench, &name, &bytes, written)?;
     println!("{report}");

@@ -54,7 +54,10 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     if args.json {
         return edge::print_json(&logged);
     }
-    println!("{} {}  {}: {}", logged.line.day, logged.line.time, logged.line.tanks, logged.line.sentence);
+    println!(
+        "{} {}  {}: {}",
+        logged.line.day, logged.line.time, logged.line.tanks, logged.line.sentence
+    );
     for finding in logged.findings {
         println!("note: {finding}");
     }
@@ -68,7 +71,9 @@ fn when(at: Option<&str>, bench: &Bench) -> anyhow::Result<ZonedDateTime> {
         return Ok(zoned);
     }
     let civil: DateTime = text.parse().map_err(|_| {
-        Unusable(format!("--at: \"{text}\" is not accepted; write it like 2026-03-01T18:30"))
+        Unusable(format!(
+            "--at: \"{text}\" is not accepted; write it like 2026-03-01T18:30"
+        ))
     })?;
     Ok(civil.to_zoned_datetime(now.time_zone().clone())?)
 }

@@ -35,7 +35,9 @@ pub(crate) fn serve(folder: &Path, port: u16) -> anyhow::Result<()> {
     } else {
         Notebook::create(folder)?
     };
-    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()?;
     runtime.block_on(async {
         let listener = listen(port).await?;
         let port = listener.local_addr()?.port();
@@ -49,6 +51,9 @@ pub(crate) fn serve(folder: &Path, port: u16) -> anyhow::Result<()> {
 async fn listen(port: u16) -> anyhow::Result<TcpListener> {
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
     TcpListener::bind(address).await.with_context(|| {
-        format!("port {port} is taken; try another, for example --port {}", port.wrapping_add(1))
+        format!(
+            "port {port} is taken; try another, for example --port {}",
+            port.wrapping_add(1)
+        )
     })
 }

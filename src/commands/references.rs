@@ -23,5 +23,9 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         }
     }
     let failed = results.iter().filter(|r| !r.passed).count();
-    if failed == 0 { Ok(()) } else { anyhow::bail!("{failed} reference tables failed") }
+    if failed == 0 {
+        Ok(())
+    } else {
+        anyhow::bail!("{failed} reference tables failed")
+    }
 }

@@ -20,7 +20,13 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     let file = File::open(&args.file)
         .with_context(|| format!("{} cannot be read", args.file.display()))?;
     let cancel = AtomicBool::new(false);
-    let report = restore(file, &args.folder, &Limits::default(), &mut super::progress, &cancel)?;
+    let report = restore(
+        file,
+        &args.folder,
+        &Limits::default(),
+        &mut super::progress,
+        &cancel,
+    )?;
     println!("{report}");
     Ok(())
 }

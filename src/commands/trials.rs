@@ -40,7 +40,13 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         return edge::print_json(&lines);
     }
     for line in lines {
-        println!("{}  {}  ({}; {} entries)", line.id, line.title, line.tanks.join(", "), line.entries);
+        println!(
+            "{}  {}  ({}; {} entries)",
+            line.id,
+            line.title,
+            line.tanks.join(", "),
+            line.entries
+        );
     }
     Ok(())
 }

@@ -1,5 +1,8 @@
 //! Verifying the store, the pictures and the history.
 
+mod lookups;
+
+use self::lookups::Lookups;
 use crate::read::{entry_sql, raw_entry, raw_revision, revision_sql};
 use crate::{Notebook, StoreError};
 use rusqlite::{Connection, Row};
@@ -8,7 +11,7 @@ use trial::Act;
 use trial::finding::{Finding, Severity};
 
 /// What [`Notebook::check`] looked at and found.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, serde::Serialize)]
 pub struct CheckReport {
     /// Entries read.
     pub entries: u64,
@@ -21,9 +24,11 @@ pub struct CheckReport {
 }
 
 impl CheckReport {
-    /// Whether nothing is damaged or lost. Notes, such as a picture nobody names, do not count.
+    /// Whether nothing is damaged or lost. What is only good to know, such as a picture nobody
+    /// names, does not count.
     pub fn is_sound(&self) -> bool {
-        self.findings.iter().all(|f| f.severity == Severity::Note)
+        let serious = |f: &Finding| f.severity == Severity::Serious;
+        !self.findings.iter().any(serious)
     }
 
     fn serious(&mut self, code: &'static str, record: impl ToString, what: String) {
@@ -44,7 +49,6 @@ impl Notebook {
             check_revisions(db, &mut report)?;
             let named = check_entries(db, &mut report)?;
             check_numbers(db, &mut report)?;
-            check_indexes(db, &mut report)?;
             Ok::<_, StoreError>(named)
         })?;
         self.check_pictures(&named, &mut report)?;
@@ -154,6 +158,8 @@ fn check_entries(
 ) -> Result<HashMap<String, String>, StoreError> {
     let mut named = HashMap::new();
     let mut earlier = HashSet::new();
+    let mut lookups = Lookups::new(db)?;
+    let mut all_read = true;
     let mut all = db.prepare(entry_sql!("ORDER BY e.seq"))?;
     let mut rows = all.query([])?;
     while let Some(row) = rows.next()? {
@@ -163,6 +169,7 @@ fn check_entries(
             Ok(raw) => raw,
             Err(e) => {
                 report.serious("entry_unreadable", shown, e.to_string());
+                all_read = false;
                 continue;
             }
         };
@@ -178,13 +185,21 @@ fn check_entries(
         }
         earlier.insert(raw.id);
         match raw.read() {
-            Err(e) => report.serious("entry_unreadable", shown, e.to_string()),
+            Err(e) => {
+                report.serious("entry_unreadable", shown, e.to_string());
+                all_read = false;
+            }
             Ok(entry) => {
+                let filed = (row.get(15)?, row.get(16)?);
+                lookups.entry(row.get(0)?, &entry, filed, report)?;
                 if let Act::Picture(picture) = entry.act {
                     named.entry(picture.sha256).or_insert(shown);
                 }
             }
         }
+    }
+    if all_read {
+        lookups.finish(report)?;
     }
     Ok(named)
 }
@@ -200,36 +215,6 @@ fn check_numbers(db: &Connection, report: &mut CheckReport) -> Result<(), StoreE
         let (trial, newest, count): (String, i64, i64) = (row.get(0)?, row.get(1)?, row.get(2)?);
         let what = format!("Trial {trial} has {count} entries but the newest is number {newest}.");
         report.serious("entry_lost", trial, what);
-    }
-    Ok(())
-}
-
-/// The look-up tables must say what the entries say.
-fn check_indexes(db: &Connection, report: &mut CheckReport) -> Result<(), StoreError> {
-    const STRAY: [(&str, &str); 3] = [
-        (
-            "tank look-up",
-            "SELECT count(*) FROM entry e, json_each(e.tanks) j WHERE NOT EXISTS
-               (SELECT 1 FROM record r JOIN entry_tank t ON t.tank = r.n
-                WHERE r.id = j.value AND t.kind = e.kind AND t.at_ms = e.at_ms AND t.entry = e.seq)",
-        ),
-        (
-            "tank look-up",
-            "SELECT (SELECT count(*) FROM entry_tank)
-               - (SELECT sum(json_array_length(tanks)) FROM entry)",
-        ),
-        (
-            "reading look-up",
-            "SELECT (SELECT count(*) FROM tank_reading)
-               - (SELECT sum(json_array_length(tanks)) FROM entry WHERE kind = 'reading')",
-        ),
-    ];
-    for (name, sql) in STRAY {
-        let stray: Option<i64> = db.query_row(sql, [], |row| row.get(0))?;
-        if stray.unwrap_or(0) != 0 {
-            let what = format!("The {name} does not match the entries.");
-            report.serious("lookup_wrong", name, what);
-        }
     }
     Ok(())
 }
