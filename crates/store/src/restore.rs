@@ -1,14 +1,15 @@
-//! A notebook made again from a package that [`crate::export()`] wrote.
+//! A notebook made again from a package that [`crate::export::export`] wrote.
 
 mod archive;
 mod rows;
 
-use crate::export::{PACKAGE_SCHEMA, PackageError, Steps};
+use crate::export::{PACKAGE_SCHEMA, PackageError, Steps, write_missing};
 use crate::notebook::sync_folder;
 use crate::{EntryQuery, MEDIA_TYPES, Notebook, StoreError};
 use archive::Archive;
 use serde::Deserialize;
 use std::collections::{BTreeSet, HashMap};
+use std::fmt;
 use std::fs;
 use std::io::{Read, Seek};
 use std::path::{Path, PathBuf};
@@ -59,6 +60,17 @@ pub struct RestoreReport {
     pub pictures: u64,
     /// Pictures that entries name but that the package does not hold, by hash.
     pub missing_pictures: Vec<String>,
+}
+
+impl fmt::Display for RestoreReport {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "Restored: entries {}, revisions of set-up records {}, pictures {}.",
+            self.entries, self.revisions, self.pictures
+        )?;
+        write_missing(f, &self.missing_pictures)
+    }
 }
 
 /// What restoring needs of `datapackage.json`.

@@ -5,7 +5,9 @@ mod common;
 use common::*;
 use std::io::{Cursor, Read};
 use std::sync::atomic::AtomicBool;
-use store::{EntryQuery, ImportReport, Notebook, export, import_csv};
+use store::export::export;
+use store::import::{ImportReport, import_csv};
+use store::{EntryQuery, Notebook};
 use trial::{Act, Entry, EntryId, Origin};
 
 fn take(notebook: &Notebook, file: &str, text: &str) -> Result<ImportReport, String> {
@@ -42,6 +44,9 @@ fn the_same_rows_are_never_written_twice() {
     let (_folder, notebook) = notebook(vec![]);
     take(&notebook, "may.csv", DOSES).unwrap();
     let again = take(&notebook, "may.csv", DOSES).unwrap();
+    let said = "Imported: new entries 0.\n\
+                In the notebook before, and not written again: line 2, 3, 4.";
+    assert_eq!(again.to_string(), said);
     assert_eq!((again.written.len(), again.already), (0, vec![2, 3, 4]));
     // Another name, another order, another way to write it, and one row more.
     let more = "tank;at;what;amount\n\
@@ -59,6 +64,18 @@ fn the_same_rows_are_never_written_twice() {
     );
     assert_eq!(report.unwrap().written.len(), 1);
     assert_eq!(notebook.count_entries().unwrap(), 5);
+}
+
+#[test]
+fn what_was_taken_back_stays_taken_back() {
+    let (_folder, notebook) = notebook(vec![]);
+    let first = take(&notebook, "may.csv", DOSES).unwrap().written[0];
+    let mut undo = entry(9, 0, &[], Act::Undo);
+    undo.supersedes = Some(first);
+    notebook.write_entry(&undo).unwrap();
+    assert_eq!(take(&notebook, "may.csv", DOSES).unwrap().written, []);
+    let standing = notebook.entries(&EntryQuery::of(trial_id(1))).unwrap();
+    assert!(standing.len() == 2 && standing.iter().all(|e| e.id != first));
 }
 
 #[test]

@@ -8,8 +8,10 @@ use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
+use store::export::{ExportReport, PackageError, export};
+use store::restore::{Limits, RestoreReport, restore};
 use store::testing::{arb_notebook, arb_text};
-use store::{Batch, ExportReport, Limits, Notebook, PackageError, RestoreReport, export, restore};
+use store::{Batch, Notebook};
 use trial::{Act, Entry, Record};
 
 fn exported(notebook: &Notebook) -> (Vec<u8>, ExportReport) {

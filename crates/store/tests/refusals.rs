@@ -7,7 +7,8 @@ use common::*;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read, Write};
 use std::sync::atomic::AtomicBool;
-use store::{Limits, export, restore};
+use store::export::export;
+use store::restore::{Limits, restore};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 

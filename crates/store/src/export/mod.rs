@@ -2,11 +2,13 @@
 //! read without Fairtank and restored without loss.
 //!
 //! Two layers stand beside each other. `data/revisions.csv` and `data/entries.csv` hold every
-//! stored text as it is; [`crate::restore()`] reads these and nothing else but the pictures. The
+//! stored text as it is; [`crate::restore::restore`] reads these and nothing else but the pictures. The
 //! other tables say what stands now in rows and columns (`trial::tables`). The same notebook always
 //! gives the same bytes: names are sorted, times fixed, and nothing tells when or where it was made.
 
 mod descriptor;
+#[cfg(test)]
+mod documented;
 mod error;
 pub(crate) mod lossless;
 mod tidy;
@@ -19,6 +21,7 @@ use crate::{Notebook, StoreError};
 use descriptor::{Counts, FileLine, Resource, descriptor};
 use rusqlite::Transaction;
 use std::collections::BTreeSet;
+use std::fmt;
 use std::io::{Seek, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use zip_out::ZipOut;
@@ -37,6 +40,25 @@ pub struct ExportReport {
     pub pictures: u64,
     /// Pictures that entries name but that are missing or damaged, by hash: they are not in it.
     pub missing_pictures: Vec<String>,
+}
+
+impl fmt::Display for ExportReport {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "Exported: entries {}, revisions of set-up records {}, pictures {}.",
+            self.entries, self.revisions, self.pictures
+        )?;
+        write_missing(f, &self.missing_pictures)
+    }
+}
+
+/// The pictures that are named but not there, a line each.
+pub(crate) fn write_missing(f: &mut fmt::Formatter<'_>, missing: &[String]) -> fmt::Result {
+    for sha256 in missing {
+        write!(f, "\nPicture {sha256} is named but missing or damaged.")?;
+    }
+    Ok(())
 }
 
 /// Counts steps and stops when asked to.

@@ -6,6 +6,7 @@ use crate::{Batch, Notebook, StoreError};
 use identity::Identities;
 use jiff::Timestamp;
 use std::collections::HashSet;
+use std::fmt;
 use trial::tables::{ImportError, ReadRow, RowProblem, read_table};
 use trial::{Bench, Entry, EntryId, Origin};
 
@@ -29,6 +30,28 @@ pub struct ImportReport {
     pub already: Vec<u64>,
     /// Rows that name another trial and were left out.
     pub other_trials: u64,
+}
+
+impl fmt::Display for ImportReport {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Imported: new entries {}.", self.written.len())?;
+        if !self.already.is_empty() {
+            let lines: Vec<String> = self.already.iter().map(u64::to_string).collect();
+            let lines = lines.join(", ");
+            write!(
+                f,
+                "\nIn the notebook before, and not written again: line {lines}."
+            )?;
+        }
+        if self.other_trials > 0 {
+            write!(
+                f,
+                "\nLeft out, because they name another trial: rows {}.",
+                self.other_trials
+            )?;
+        }
+        Ok(())
+    }
 }
 
 /// Takes a table into the bench's trial: all its rows or none. See [`read_table`] for what is
