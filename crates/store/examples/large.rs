@@ -77,7 +77,7 @@ fn measure(notebook: &Notebook, count: u32) -> Result<(), Box<dyn std::error::Er
             read(of().tank(TankId(numbered_id(2, 3))).analyte(Analyte::No3))
         })?;
         timed("one planting, all", || {
-            read(of().planting(PlantingId(numbered_id(3, 3))))
+            read(of().planting(PlantingId(numbered_id(3, 16))))
         })?;
         timed("history", || {
             notebook
@@ -87,8 +87,19 @@ fn measure(notebook: &Notebook, count: u32) -> Result<(), Box<dyn std::error::Er
     }
     println!("-- whole notebook");
     timed("all entries", || read(of()))?;
-    let one = entry(trial, start, count)?;
-    timed("write_entry", || notebook.write_entry(&one).map(|_| 1))?;
+    let next = (count..count + 5).map(|n| entry(trial, start, n));
+    whole(notebook, next.collect::<Result<_, _>>()?)
+}
+
+/// What reads or copies everything, and what single entries take to write.
+fn whole(notebook: &Notebook, next: Vec<Entry>) -> Result<(), Box<dyn std::error::Error>> {
+    timed("all entries as stored", || {
+        let mut found = 0;
+        notebook.for_each_entry(&mut |_| found += 1).map(|()| found)
+    })?;
+    for one in next {
+        timed("write_entry", || notebook.write_entry(&one).map(|_| 1))?;
+    }
     timed("check", || {
         notebook.check().map(|report| report.findings.len())
     })?;

@@ -8,6 +8,7 @@ mod check;
 mod entries;
 mod error;
 pub mod export;
+mod facts;
 pub mod import;
 mod latest;
 mod migrate;

@@ -3,6 +3,7 @@
 use crate::write::Writer;
 use crate::{Batch, RawEntry, RawRevision, StoreError, Written, migrate};
 use jiff::Timestamp;
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
 use std::fs::{self, File};
 use std::io::Read;
@@ -187,13 +188,13 @@ impl Notebook {
             None => open_reader(&self.folder)?,
         };
         let tx = db.unchecked_transaction().map_err(StoreError::from)?;
-        let done = work(&tx)?;
+        let done = work(&tx);
         drop(tx);
         let mut readers = lock(&self.readers);
         if readers.len() < IDLE_READERS {
             readers.push(db);
         }
-        Ok(done)
+        done
     }
 }
 
@@ -212,6 +213,13 @@ fn set_up_writer(db: &Connection) -> Result<(), StoreError> {
     db.pragma_update(None, "checkpoint_fullfsync", true)?;
     db.pragma_update(None, "foreign_keys", true)?;
     db.pragma_update(None, "recursive_triggers", true)?;
+    keep_plans(db)
+}
+
+/// Statements are planned once, whatever is bound to them later: plans stay as tested, and nothing
+/// is planned again for every row looked up.
+fn keep_plans(db: &Connection) -> Result<(), StoreError> {
+    db.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     db.set_prepared_statement_cache_capacity(64);
     Ok(())
 }
@@ -220,7 +228,7 @@ fn open_reader(folder: &Path) -> Result<Connection, StoreError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(folder.join(DATABASE), flags)?;
     db.busy_timeout(PATIENCE)?;
-    db.set_prepared_statement_cache_capacity(64);
+    keep_plans(&db)?;
     Ok(db)
 }
 

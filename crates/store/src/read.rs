@@ -12,7 +12,7 @@ macro_rules! entry_sql {
     ($($rest:tt)*) => {
         concat!(
             "SELECT e.seq, e.id, r.id, e.at, e.written, e.tanks, e.all_tanks, e.who, e.minutes, \
-             e.note, e.origin, s.id, e.kind, e.payload, e.digest \
+             e.note, e.origin, s.id, e.kind, e.payload, e.digest, e.at_ms, e.analyte \
              FROM entry e JOIN record r ON r.n = e.trial LEFT JOIN entry s ON s.seq = e.supersedes ",
             $($rest)*
         )

@@ -1,12 +1,10 @@
 //! Writing rows, inside one transaction.
 
-use crate::raw::ms;
 use crate::read::{entry_of_id, newest_revision, successor};
-use crate::{RawEntry, RawRevision, StoreError};
+use crate::{RawEntry, RawRevision, StoreError, facts};
 use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Transaction, params};
 use std::collections::HashMap;
-use trial::act::ReadingOf;
 use trial::{Act, Entry, Record, RecordKind, TrialId};
 use uuid::Uuid;
 
@@ -145,11 +143,8 @@ impl<'t> Writer<'t> {
             tanks.push(n);
         }
         let mut plantings = Vec::new();
-        for planting in entry.act.plantings() {
-            let n = self.member(planting.0, RecordKind::Planting, trial, entry.trial)?;
-            if !plantings.contains(&n) {
-                plantings.push(n);
-            }
+        for planting in facts::plantings(entry) {
+            plantings.push(self.member(planting, RecordKind::Planting, trial, entry.trial)?);
         }
         let supersedes = self.superseded(entry)?;
         let seq = self.insert(raw, entry, trial, supersedes)?;
@@ -196,10 +191,7 @@ impl<'t> Writer<'t> {
     ) -> Result<i64, StoreError> {
         let nth = self.next_nth(trial)?;
         let tanks = tanks_text(&raw.tanks.iter().map(|t| t.0).collect::<Vec<_>>());
-        let analyte = match &entry.act {
-            Act::Reading(reading) => Some(reading.analyte.key()),
-            _ => None,
-        };
+        let analyte = facts::reading(entry).map(|(analyte, _)| analyte);
         self.tx
             .prepare_cached(
                 "INSERT INTO entry (id, trial, nth, at, at_ms, written, tanks, all_tanks, who,
@@ -211,7 +203,7 @@ impl<'t> Writer<'t> {
                 trial,
                 nth,
                 raw.at,
-                ms(entry.at.timestamp()),
+                facts::at_ms(entry),
                 raw.written,
                 tanks,
                 raw.all_tanks,
@@ -236,21 +228,20 @@ impl<'t> Writer<'t> {
         tanks: &[i64],
         plantings: &[i64],
     ) -> Result<(), StoreError> {
-        let (kind, at) = (entry.act.kind(), ms(entry.at.timestamp()));
+        let (kind, at) = (entry.act.kind(), facts::at_ms(entry));
         for tank in tanks {
             self.tx
                 .prepare_cached(
                     "INSERT INTO entry_tank (tank, kind, at_ms, entry) VALUES (?1, ?2, ?3, ?4)",
                 )?
                 .execute(params![tank, kind, at, seq])?;
-            if let Act::Reading(reading) = &entry.act {
-                let sample = reading.of == ReadingOf::Sample && reading.water.is_none();
+            if let Some((analyte, sample)) = facts::reading(entry) {
                 self.tx
                     .prepare_cached(
                         "INSERT INTO tank_reading (tank, analyte, sample, at_ms, entry)
                          VALUES (?1, ?2, ?3, ?4, ?5)",
                     )?
-                    .execute(params![tank, reading.analyte.key(), sample, at, seq])?;
+                    .execute(params![tank, analyte, sample, at, seq])?;
             }
         }
         for planting in plantings {

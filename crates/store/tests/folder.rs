@@ -1,5 +1,7 @@
 //! Making, opening, sharing, pictures, checking and backing up.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)] // test code outside test functions
+
 mod common;
 use common::*;
 use std::fs;
@@ -282,6 +284,12 @@ fn a_check_finds_what_was_altered_behind_the_notebooks_back() {
     );
     let moved = alter(&format!("UPDATE entry SET at_ms = at_ms + 1 {first}"));
     assert_eq!(moved, vec!["lookup_wrong"]);
+    let renamed = alter(&format!("UPDATE entry SET analyte = 'no3' {first}"));
+    assert_eq!(renamed, vec!["lookup_wrong"]);
+    let stray = alter(
+        "INSERT INTO entry_planting SELECT n, 0, 1 FROM record WHERE kind = 'planting' LIMIT 1",
+    );
+    assert_eq!(stray, vec!["lookup_wrong"]);
     let record = alter("UPDATE revision SET payload = replace(payload, 'ash', 'fig')");
     assert_eq!(record, vec!["revision_altered"]);
     // An entry taken out, with all that named it.
@@ -294,6 +302,20 @@ fn a_check_finds_what_was_altered_behind_the_notebooks_back() {
     );
     let unlisted = alter("DELETE FROM entry_tank WHERE entry = 2");
     assert!(unlisted.contains(&"lookup_wrong"), "{unlisted:?}");
+}
+
+#[test]
+fn a_check_tells_records_that_entries_name_in_vain() {
+    let mut with = change(0.5);
+    if let trial::Act::Change(change) = &mut with {
+        change.source = Some(trial::WaterId(store::testing::numbered_id(8, 1)));
+    }
+    let (_folder, notebook) = notebook(vec![entry(1, 0, &[1], with)]);
+    assert_eq!(codes(&notebook), vec!["reference_missing"]);
+    assert!(
+        notebook.check().unwrap().is_sound(),
+        "the entry itself is whole"
+    );
 }
 
 #[test]

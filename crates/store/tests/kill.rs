@@ -1,6 +1,8 @@
 //! A logged entry survives: a program that logs and is killed at any moment loses nothing it was
 //! told is written.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)] // test code outside test functions
+
 mod common;
 use common::*;
 use std::collections::HashSet;

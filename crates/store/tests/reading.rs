@@ -1,5 +1,7 @@
 //! Windows, histories and the newest of everything.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)] // test code outside test functions
+
 mod common;
 use common::*;
 use quantity::Analyte;

@@ -1,5 +1,7 @@
 //! What is written is there, exactly; what must not be written is not.
 
+#![allow(clippy::unwrap_used, clippy::expect_used)] // test code outside test functions
+
 mod common;
 use common::*;
 use proptest::prelude::*;

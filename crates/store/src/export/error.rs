@@ -38,7 +38,7 @@ pub enum PackageError {
         "the package has layout version {found}; this Fairtank reads up to {known}: use a newer Fairtank"
     )]
     Newer { found: u64, known: u64 },
-    #[error("{file}, line {line}, column {column}, value \"{value}\": {says}")]
+    #[error("{file}, line {line}{}: {says}", cell(column, value))]
     Row {
         file: String,
         line: u64,
@@ -46,12 +46,22 @@ pub enum PackageError {
         value: String,
         says: String,
     },
+    #[error("{file}: {says}")]
+    Table { file: String, says: &'static str },
     #[error(
         "{file} is not as datapackage.json says it was exported: it was damaged or changed since; restore the package as it was"
     )]
     Changed { file: String },
     #[error("{} already exists; choose a folder that does not", .0.display())]
     Exists(PathBuf),
+}
+
+/// Where in a row: nothing when the whole row is meant.
+fn cell(column: &str, value: &str) -> String {
+    match column {
+        "" => String::new(),
+        _ => format!(", column {column}, value \"{value}\""),
+    }
 }
 
 impl From<rusqlite::Error> for PackageError {

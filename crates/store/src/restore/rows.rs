@@ -197,13 +197,10 @@ pub(super) fn revisions<R: Read + Seek>(
     // The store keeps no revision that says the same as the one before.
     match notebook.all_revisions()?.len() == revisions.len() {
         true => as_exported(run, &file, &hash),
-        false => Err(PackageError::row(
-            &file,
-            0,
-            "payload",
-            "",
-            "a revision says the same as the one before it; accepted are changes only",
-        )),
+        false => Err(PackageError::Table {
+            file,
+            says: "a revision says the same as the one before it; accepted are only those that change something",
+        }),
     }
 }
 
@@ -262,13 +259,10 @@ pub(super) fn entries<R: Read + Seek>(
     run.report.entries = count;
     match notebook.count_entries()? == count {
         true => as_exported(run, &file, &hash),
-        false => Err(PackageError::row(
-            &file,
-            0,
-            "id",
-            "",
-            "an entry is there twice; accepted is each entry once",
-        )),
+        false => Err(PackageError::Table {
+            file,
+            says: "an entry is there twice; accepted is each entry once",
+        }),
     }
 }
 

@@ -1,5 +1,6 @@
 //! A small notebook to test with.
 #![allow(dead_code, unreachable_pub)] // every test file uses its own part
+#![allow(clippy::unwrap_used)] // test code outside test functions
 
 use jiff::{Timestamp, ZonedDateTime};
 use quantity::{Amount, Analyte, Interval, Means, Unit};
