@@ -32,11 +32,12 @@ impl fmt::Display for RowProblem {
         } else {
             ""
         };
-        write!(
-            f,
-            "line {}, column {}, value \"{shown}{more}\": {}",
-            self.line, self.column, self.says
-        )
+        let column = match self.column.as_str() {
+            "" => String::new(),
+            name => format!(" column {name},"),
+        };
+        let (line, says) = (self.line, &self.says);
+        write!(f, "line {line},{column} value \"{shown}{more}\": {says}")
     }
 }
 
