@@ -72,6 +72,8 @@ pub struct ReadingPoint {
     pub seen: String,
     /// The entry's note.
     pub note: String,
+    /// Why the record itself casts doubt on it, one sentence: a reagent past its date.
+    pub doubt: Option<String>,
 }
 
 /// Something done that readings are looked at against.
@@ -138,6 +140,7 @@ fn of_analyte(
         interval: r.as_ion(),
         seen: trial::describe::sentence(&e.act, bench, format),
         note: e.note.clone(),
+        doubt: doubt(days::of(e), r),
     };
     let of = |keep: &dyn Fn(&Entry, &Reading) -> bool| -> Vec<ReadingPoint> {
         samples
@@ -167,6 +170,11 @@ fn of_analyte(
         tanks: tanks.collect(),
         waters: waters.filter(|w| !w.points.is_empty()).collect(),
     }
+}
+
+fn doubt(day: Date, reading: &Reading) -> Option<String> {
+    let expired = reading.expires.filter(|expires| *expires < day)?;
+    Some(text::t!("readings.doubt_expired", day = expired))
 }
 
 /// The symbol of an analyte as the ion, for labels.

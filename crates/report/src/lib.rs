@@ -1,1 +1,3 @@
-//! (being built)
+//! Figures of answers and what is published of them.
+
+pub mod figures;

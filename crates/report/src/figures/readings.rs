@@ -1,0 +1,366 @@
+//! Readings: lanes over time, and the newest ones on a scale. A reading is drawn as the interval it
+//! is; an open end runs out in an arrow.
+
+use super::{known_interval, style_of, tank_style};
+use answers::bench::BenchView;
+use answers::readings::{AnalyteReadings, Mark, Readings, TankReadings};
+use chart::plots::{
+    About, Event, Join, KeptRange, Lane, LaneSeries, Observation, ScaleInterval, ScaleRow,
+    SeriesName, Stage, TimeLanes,
+};
+use chart::{RichText, Scene};
+use jiff::civil::Date;
+use quantity::{Analyte, Format, Interval};
+use text::t;
+use trial::Bench;
+use trial::describe::{kind_name, phase_name};
+use trial::types::PhaseKind;
+
+/// Kinds of event that come more often than this in the span are left to the table: as rules they
+/// would hide the readings.
+const MOST_EVENTS: usize = 6;
+/// Longest sentence written at an event; a longer one is in its tooltip.
+const LABEL: usize = 26;
+
+/// Every analyte of a span as a lane, `width` px wide; see [`lanes_of`].
+pub fn lanes(readings: &Readings, bench: &Bench, width: f64) -> Scene {
+    let all: Vec<Analyte> = readings.analytes.iter().map(|a| a.analyte).collect();
+    lanes_of(readings, bench, &all, width)
+}
+
+/// These analytes as lanes over the span, tank beside tank, with the phases above and the range the
+/// trial is kept in as a neutral tint. Events too many to tell apart are left out: see [`undrawn`].
+pub fn lanes_of(readings: &Readings, bench: &Bench, analytes: &[Analyte], width: f64) -> Scene {
+    let shown: Vec<&AnalyteReadings> = readings
+        .analytes
+        .iter()
+        .filter(|a| analytes.contains(&a.analyte))
+        .collect();
+    let names: Vec<String> = shown.iter().map(|a| a.analyte.name().to_string()).collect();
+    TimeLanes {
+        about: About {
+            title: t!(
+                "readings.figure_title",
+                what = trial::describe::list(&names),
+                from = readings.from,
+                to = last_day(readings.to)
+            ),
+            description: description(&shown, readings),
+            heading: false,
+        },
+        span: Some((chart::days(readings.from), chart::days(readings.to))),
+        lanes: shown.iter().map(|a| lane(a, bench)).collect(),
+        events: events(readings),
+        stages: stages(readings, bench),
+        ..TimeLanes::default()
+    }
+    .scene(width)
+}
+
+/// Analytes that get lanes of their own at first sight: those with a range kept or read on most of
+/// the days on which anything was read; the others come after.
+pub fn by_weight(readings: &Readings) -> (Vec<Analyte>, Vec<Analyte>) {
+    let count = |a: &AnalyteReadings| a.tanks.iter().map(|t| t.points.len()).max().unwrap_or(0);
+    let most = readings.analytes.iter().map(count).max().unwrap_or(0);
+    let (first, rest): (Vec<&AnalyteReadings>, Vec<_>) = readings
+        .analytes
+        .iter()
+        .filter(|a| count(a) > 0)
+        .partition(|a| a.kept.is_some() || count(a) * 2 > most);
+    let keys = |all: Vec<&AnalyteReadings>| all.iter().map(|a| a.analyte).collect();
+    (keys(first), keys(rest))
+}
+
+/// Kinds of event that are not drawn because they come too often, with how many there are.
+pub fn undrawn(readings: &Readings) -> Vec<(&'static str, usize)> {
+    counts(readings)
+        .into_iter()
+        .filter(|(_, n)| *n > MOST_EVENTS)
+        .collect()
+}
+
+fn counts(readings: &Readings) -> Vec<(&'static str, usize)> {
+    let mut counts: Vec<(&'static str, usize)> = Vec::new();
+    for mark in &readings.marks {
+        match counts.iter_mut().find(|(kind, _)| *kind == mark.kind) {
+            Some((_, n)) => *n += 1,
+            None => counts.push((mark.kind, 1)),
+        }
+    }
+    counts
+}
+
+fn last_day(after: Date) -> Date {
+    after.yesterday().unwrap_or(after)
+}
+
+fn lane(readings: &AnalyteReadings, bench: &Bench) -> Lane {
+    let series = readings.tanks.iter().filter(|t| !t.points.is_empty());
+    Lane {
+        title: RichText::default().strong(capital(readings.analyte.name())),
+        unit: readings.unit.to_string(),
+        kept: readings
+            .kept
+            .as_ref()
+            .map(|k| kept_range(k.low, k.high, readings.unit)),
+        series: series
+            .map(|t| LaneSeries {
+                name: RichText::from(t.name.as_str()),
+                style: style_of(bench, t.tank),
+                join: Join::Line,
+                observations: observations(t),
+                fan: vec![],
+            })
+            .collect(),
+        ..Lane::default()
+    }
+}
+
+fn observations(tank: &TankReadings) -> Vec<Observation> {
+    tank.points
+        .iter()
+        .filter_map(|p| {
+            let doubt = p
+                .doubt
+                .as_deref()
+                .map_or(String::new(), |d| format!(" {d}"));
+            Some(Observation {
+                // Noon: a reading belongs to its day, not to the night before it.
+                at: chart::days(p.day) + 0.5,
+                value: known_interval(&p.interval)?,
+                doubtful: p.doubt.is_some(),
+                tip: format!("{}, {}: {}.{doubt}", tank.name, p.day, p.seen),
+            })
+        })
+        .collect()
+}
+
+fn kept_range(low: f64, high: f64, unit: &str) -> KeptRange {
+    let n = |v| Format::default().significant(v, 3);
+    KeptRange {
+        low,
+        high,
+        words: t!("readings.kept", low = n(low), high = n(high), unit = unit)
+            .trim_end()
+            .to_string(),
+    }
+}
+
+fn events(readings: &Readings) -> Vec<Event> {
+    let dense = undrawn(readings);
+    let drawn = readings
+        .marks
+        .iter()
+        .filter(|m| dense.iter().all(|(kind, _)| *kind != m.kind));
+    drawn.map(event).collect()
+}
+
+fn event(mark: &Mark) -> Event {
+    let label = if mark.what.chars().count() <= LABEL {
+        mark.what.clone()
+    } else {
+        kind_name(mark.kind).to_lowercase()
+    };
+    Event {
+        at: chart::days(mark.day) + 0.5,
+        label,
+        tip: format!("{}, {}: {}", mark.day, mark.tanks, mark.what),
+    }
+}
+
+fn stages(readings: &Readings, bench: &Bench) -> Vec<Stage> {
+    let (first, last) = (chart::days(readings.from), chart::days(readings.to));
+    bench
+        .trial
+        .phases
+        .iter()
+        .filter(|p| p.kind != PhaseKind::End)
+        .map(|p| Stage {
+            from: chart::days(p.from).max(first),
+            to: p.to.map_or(last, chart::days).min(last),
+            label: phase_name(p.kind).to_string(),
+            shaded: p.kind == PhaseKind::Treatment,
+        })
+        .filter(|s| s.to > s.from)
+        .collect()
+}
+
+/// What is to be seen, in words: how often each tank was read and between which ends.
+fn description(shown: &[&AnalyteReadings], readings: &Readings) -> String {
+    let mut sentences: Vec<String> = shown
+        .iter()
+        .map(|a| {
+            let tanks: Vec<String> = a
+                .tanks
+                .iter()
+                .filter(|t| !t.points.is_empty())
+                .map(|t| {
+                    let within = envelope(t.points.iter().map(|p| &p.interval));
+                    t!(
+                        "readings.figure_tank",
+                        tank = t.name,
+                        n = t.points.len(),
+                        range = Format::default().interval(&within, 3)
+                    )
+                })
+                .collect();
+            let unit = if a.unit.is_empty() {
+                String::new()
+            } else {
+                format!(" ({})", a.unit)
+            };
+            format!("{}{unit}: {}.", capital(a.analyte.name()), tanks.join("; "))
+        })
+        .collect();
+    let doubtful = shown
+        .iter()
+        .flat_map(|a| &a.tanks)
+        .flat_map(|t| &t.points)
+        .filter(|p| p.doubt.is_some())
+        .count();
+    if doubtful > 0 {
+        sentences.push(t!("readings.figure_doubtful", n = doubtful));
+    }
+    sentences.extend(undrawn_words(readings));
+    sentences.join(" ")
+}
+
+/// Which events are not drawn, one sentence; none when all are.
+pub fn undrawn_words(readings: &Readings) -> Option<String> {
+    let dense: Vec<String> = undrawn(readings)
+        .into_iter()
+        .map(|(kind, n)| format!("{} ({n})", kind_name(kind).to_lowercase()))
+        .collect();
+    (!dense.is_empty()).then(|| t!("readings.undrawn", what = trial::describe::list(&dense)))
+}
+
+/// From the lowest to the highest end; open where any reading is.
+fn envelope<'a>(all: impl Iterator<Item = &'a Interval>) -> Interval {
+    let (mut low, mut high): (Option<Option<f64>>, Option<Option<f64>>) = (None, None);
+    for i in all {
+        low = Some(match low {
+            None => i.low(),
+            Some(l) => l.zip(i.low()).map(|(a, b)| a.min(b)),
+        });
+        high = Some(match high {
+            None => i.high(),
+            Some(h) => h.zip(i.high()).map(|(a, b)| a.max(b)),
+        });
+    }
+    Interval::new(low.flatten(), high.flatten()).unwrap_or(Interval::UNBOUNDED)
+}
+
+/// The analytes of which any tank has a reading: those with a range kept first.
+pub fn latest_analytes(view: &BenchView) -> Vec<Analyte> {
+    let read = |a: &Analyte| {
+        let mut all = view.tanks.iter().flat_map(|t| &t.readings);
+        all.any(|r| r.analyte == *a)
+    };
+    let kept = |a: &Analyte| {
+        let ranges = &view.bench.trial.kept_ranges;
+        ranges.iter().any(|k| k.analyte == *a)
+    };
+    let mut all: Vec<Analyte> = Analyte::all().filter(read).collect();
+    all.sort_by_key(|a| !kept(a));
+    all
+}
+
+/// The newest reading of one analyte in each tank, on one scale with the range the trial is kept in.
+pub fn latest(view: &BenchView, analyte: Analyte, width: f64) -> Scene {
+    let newest = |tank: &answers::bench::TankView| {
+        let found = tank.readings.iter().find(|r| r.analyte == analyte);
+        found.cloned()
+    };
+    let rows: Vec<ScaleRow> = view
+        .tanks
+        .iter()
+        .map(|tank| {
+            let reading = newest(tank);
+            let words = reading.as_ref().map_or_else(
+                || t!("readings.none_yet").to_string(),
+                |r| {
+                    t!(
+                        "readings.latest",
+                        value = Format::default().interval(&r.interval, 3),
+                        n = r.days_ago
+                    )
+                },
+            );
+            ScaleRow {
+                series: SeriesName {
+                    name: RichText::from(tank.tank.name.as_str()),
+                    style: tank_style(&tank.tank),
+                },
+                value: reading.as_ref().and_then(|r| known_interval(&r.interval)),
+                words,
+            }
+        })
+        .collect();
+    let ranges = &view.bench.trial.kept_ranges;
+    let kept = ranges.iter().find(|k| k.analyte == analyte);
+    let said: Vec<String> = rows
+        .iter()
+        .map(|r| format!("{} {}", r.series.name.to_plain(), r.words))
+        .collect();
+    let kept = kept.map(|k| kept_range(k.low, k.high, analyte.unit()));
+    let mut description = format!("{}.", said.join("; "));
+    if let Some(kept) = &kept {
+        description.push_str(&format!(" {}.", capital(&kept.words)));
+    }
+    ScaleInterval {
+        about: About {
+            title: t!(
+                "readings.latest_title",
+                what = analyte.name(),
+                day = view.as_of
+            ),
+            description,
+            heading: false,
+        },
+        kept,
+        rows,
+        axis_words: axis_words(analyte),
+        ..ScaleInterval::default()
+    }
+    .scene(width)
+}
+
+fn axis_words(analyte: Analyte) -> String {
+    let name = capital(analyte.name());
+    if analyte.unit().is_empty() {
+        name
+    } else {
+        format!("{name}, {}", analyte.unit())
+    }
+}
+
+/// With a capital first letter; `pH` stays as it is.
+fn capital(words: &str) -> String {
+    if words.starts_with("pH") {
+        return words.to_string();
+    }
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| {
+        c.to_uppercase().collect::<String>() + chars.as_str()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_envelope_is_open_where_any_reading_is() {
+        let i = |low, high| Interval::new(low, high).unwrap();
+        let all = [i(Some(3.0), Some(6.0)), i(Some(12.0), None)];
+        assert_eq!(envelope(all.iter()), i(Some(3.0), None));
+        assert_eq!(envelope(all[..1].iter()), all[0]);
+        assert_eq!(envelope([].iter()), Interval::UNBOUNDED);
+    }
+
+    #[test]
+    fn ph_keeps_its_small_letter() {
+        assert_eq!(capital("pH"), "pH");
+        assert_eq!(capital("nitrate"), "Nitrate");
+    }
+}

@@ -1,0 +1,176 @@
+//! The few shapes the page is built from: tables, species names, days, figures.
+
+use chart::{Scene, SvgOptions};
+use jiff::civil::Date;
+use maud::{Markup, PreEscaped, Render, html};
+use quantity::{Estimate, EstimateKind, Format};
+use text::t;
+use trial::Bench;
+
+/// A day as readers write it.
+pub(crate) fn day(day: Date) -> String {
+    day.strftime("%-d %B %Y").to_string()
+}
+
+/// A day where many stand in one column.
+pub(super) fn short_day(day: Date) -> String {
+    day.strftime("%-d %b %Y").to_string()
+}
+
+/// The last day of a span whose end is the day after.
+pub(crate) fn last_day(to: Date) -> Date {
+    to.yesterday().unwrap_or(to)
+}
+
+/// A plant's name, in italics when it is a scientific one.
+pub(super) fn plant(name: &str) -> Markup {
+    if crate::figures::is_scientific(name) {
+        html! { em lang="la" { (name) } }
+    } else {
+        html! { (name) }
+    }
+}
+
+/// A sentence in which the scientific names of this bench stand in italics.
+pub(super) fn with_species(text: &str, bench: &Bench) -> Markup {
+    let names: Vec<&str> = bench
+        .species()
+        .into_iter()
+        .filter(|n| crate::figures::is_scientific(n))
+        .collect();
+    let next = names
+        .iter()
+        .filter_map(|n| text.find(n).map(|at| (at, *n)))
+        // The longer of two names that begin at one place: a variety after its species.
+        .min_by_key(|(at, n)| (*at, std::cmp::Reverse(n.len())));
+    match next {
+        None => html! { (text) },
+        Some((at, name)) => html! {
+            (&text[..at]) em lang="la" { (name) } (with_species(&text[at + name.len()..], bench))
+        },
+    }
+}
+
+/// An estimate in a cell whose table says what its figures mean.
+pub(super) fn cell(estimate: &Estimate, digits: usize) -> Markup {
+    let format = Format::default();
+    match &estimate.kind {
+        EstimateKind::Refused { reason, .. } => {
+            html! { span.faint title=(reason) { (t!("update.unknown")) } }
+        }
+        EstimateKind::ErrorNotStated => match estimate.value {
+            Some(v) => html! { (format.significant(v, digits)) },
+            None => html! { (t!("update.unknown")) },
+        },
+        _ => html! { (format.estimate(estimate, digits)) },
+    }
+}
+
+/// A table with a caption, headed columns, and the first cell of each row as its heading.
+pub(super) struct Table {
+    caption: Markup,
+    name: String,
+    class: &'static str,
+    columns: Vec<(String, bool)>,
+    rows: Vec<Vec<Markup>>,
+}
+
+impl Table {
+    pub(super) fn new(caption: impl Into<String>) -> Self {
+        let name = caption.into();
+        Self {
+            caption: html! { (name) },
+            name,
+            class: "",
+            columns: Vec::new(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// A caption with more in it than text.
+    pub(super) fn captioned(mut self, caption: Markup) -> Self {
+        self.caption = caption;
+        self
+    }
+
+    /// Small print, or another look by its class.
+    pub(super) fn class(mut self, class: &'static str) -> Self {
+        self.class = class;
+        self
+    }
+
+    pub(super) fn words(mut self, label: impl Into<String>) -> Self {
+        self.columns.push((label.into(), false));
+        self
+    }
+
+    pub(super) fn numbers(mut self, label: impl Into<String>) -> Self {
+        self.columns.push((label.into(), true));
+        self
+    }
+
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = Markup>) {
+        let row: Vec<Markup> = cells.into_iter().collect();
+        debug_assert_eq!(row.len(), self.columns.len(), "one cell per column");
+        self.rows.push(row);
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+}
+
+impl Render for Table {
+    fn render(&self) -> Markup {
+        let number = |at: usize| {
+            let is = self.columns.get(at).is_some_and(|(_, number)| *number);
+            is.then_some("number")
+        };
+        html! {
+            // Reached by keyboard, since a wide table scrolls in its own box.
+            div.table tabindex="0" role="group" aria-label=(self.name) {
+                table class=[(!self.class.is_empty()).then_some(self.class)] {
+                    caption { (self.caption) }
+                    thead { tr {
+                        @for (at, (label, _)) in self.columns.iter().enumerate() {
+                            th scope="col" class=[number(at)] { (label) }
+                        }
+                    } }
+                    tbody {
+                        @for row in &self.rows { tr {
+                            @for (at, cell) in row.iter().enumerate() {
+                                @if at == 0 { th scope="row" class=[number(at)] { (cell) } }
+                                @else { td class=[number(at)] { (cell) } }
+                            }
+                        } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Widths at which figures are drawn: for a phone and for a desk or paper.
+const NARROW: f64 = 350.0;
+const WIDE: f64 = 940.0;
+
+/// A figure drawn twice, for a phone and for a desk; the style sheet shows one of them.
+pub(super) fn figure(id: &str, caption: &str, draw: impl Fn(f64) -> Scene) -> Markup {
+    let svg = |scene: &Scene, id: &str| {
+        let svg = scene.to_svg(&SvgOptions::page(id));
+        // Inside HTML the name space is known; so the page names no address at all.
+        PreEscaped(svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1))
+    };
+    html! {
+        figure {
+            div.wide { (svg(&draw(WIDE), id)) }
+            div.narrow { (svg(&draw(NARROW), &format!("{id}-narrow"))) }
+            figcaption { (caption) }
+        }
+    }
+}
+
+/// A section with its heading.
+pub(super) fn section(id: &str, title: &str, body: &Markup) -> Markup {
+    html! { section id=(id) aria-labelledby={ (id) "-title" } { h2 id={ (id) "-title" } { (title) } (body) } }
+}
