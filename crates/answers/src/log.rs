@@ -33,6 +33,8 @@ pub struct Logged {
     pub findings: Vec<String>,
     /// For a dose, what it brings each of its tanks.
     pub brings: Vec<Brings>,
+    /// The entry it corrects or takes back, when it was looked up again.
+    pub replaces: Option<EntryLine>,
 }
 
 /// The log page.
@@ -115,13 +117,15 @@ pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged,
     let entry = find(notebook, id)?;
     let findings = match &entry.origin {
         Origin::Jot { line } => {
-            let then = ZonedDateTime::new(entry.written, crate::days::zone(bench));
+            let then = entry.written.to_zoned_datetime(crate::days::zone(bench));
             read_jot(bench, line, &then).map_or_else(|_| vec![], |read| read.findings)
         }
         _ => vec![],
     };
+    let replaces = entry.supersedes.map(|id| find(notebook, id)).transpose()?;
     Ok(Logged {
         findings,
+        replaces: replaces.map(|e| line(&e, bench, &Format::default())),
         ..said(&entry, bench)
     })
 }
@@ -134,6 +138,7 @@ fn said(entry: &Entry, bench: &Bench) -> Logged {
     Logged {
         line: line(entry, bench, &Format::default()),
         findings: vec![],
+        replaces: None,
         brings: brings
             .into_iter()
             .map(|(analyte, mg)| Brings { analyte, mg })

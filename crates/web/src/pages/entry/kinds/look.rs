@@ -1,0 +1,202 @@
+//! Plantings and algae looked at, with the written anchors beside the scores; pictures.
+
+use maud::{Markup, html};
+use text::t;
+use trial::act::{Algae, Observation, Picture, Surfaces, View};
+use trial::describe;
+use trial::types::Measure;
+
+use super::super::kit::{Kit, NAME, Pick, Reader, keyed, planting_options};
+use super::Pairs;
+use super::keep::key_of;
+use crate::parts::form::row;
+
+const SCORES: [(&str, Measure); 4] = [
+    ("vigour", Measure::Vigour),
+    ("new_leaf", Measure::NewLeaf),
+    ("density", Measure::Density),
+    ("colour", Measure::Colour),
+];
+
+/// Every whole score, those with written words with their words; and the recorded one when it lies
+/// between.
+fn scores(measure: Measure, typed: Option<&str>) -> Vec<Pick> {
+    let anchors = describe::anchors(measure);
+    let most = anchors.last().map_or(0, |(score, _)| *score as u8);
+    let mut all: Vec<Pick> = (0..=most)
+        .map(|score| {
+            let at = anchors.iter().find(|(a, _)| *a == f64::from(score));
+            let said = match at {
+                Some((_, words)) => t!("log.score_anchor", score = score, words = words),
+                None => score.to_string(),
+            };
+            (score.to_string(), said)
+        })
+        .collect();
+    if let Some(typed) = typed.map(str::trim).filter(|t| !t.is_empty()) {
+        if !all.iter().any(|(value, _)| value == typed) {
+            all.push((typed.to_owned(), typed.to_owned()));
+        }
+    }
+    all
+}
+
+fn score(kit: Kit<'_>, name: &str, measure: Measure) -> Markup {
+    kit.maybe_select(name, &scores(measure, kit.state.data.one(name)))
+}
+
+const LENGTHS: [(&str, &str); 4] = [
+    ("height_cm", "cm"),
+    ("spread_cm", "cm"),
+    ("node_cm", "cm"),
+    ("cover_pct", "%"),
+];
+
+pub(super) fn draw_observation(kit: Kit<'_>) -> Markup {
+    let plantings = planting_options(kit.bench);
+    let several = kit.state.data.all("plantings").count() > 1;
+    let emerged = keyed(&[("yes", t!("log.emerged_yes")), ("no", t!("log.emerged_no"))]);
+    let rare = html! {
+        (kit.maybe("fresh_g", "g"))
+        (kit.maybe_select("emerged", &emerged))
+    };
+    html! {
+        @if several {
+            (kit.checks("plantings", &plantings, false))
+        } @else {
+            (kit.select("plantings", &plantings))
+        }
+        @for (name, measure) in SCORES { (score(kit, name, measure)) }
+        (row(&html! { @for (name, unit) in LENGTHS { (kit.maybe(name, unit)) } }))
+        (kit.maybe_words("signs"))
+        (kit.more(t!("log.more_observation"), &["fresh_g", "emerged"], &rare))
+    }
+}
+
+pub(super) fn read_observation(r: &mut Reader<'_>) -> Observation {
+    let ids = r.data.all("plantings").filter_map(|id| id.parse().ok());
+    let plantings = ids.collect();
+    let signs = r.maybe_words("signs", NAME * 4);
+    let signs = signs.split(',').map(str::trim).filter(|s| !s.is_empty());
+    Observation {
+        plantings,
+        vigour: r.maybe("vigour"),
+        new_leaf: r.maybe("new_leaf"),
+        density: r.maybe("density"),
+        colour: r.maybe("colour"),
+        height_cm: r.maybe("height_cm"),
+        spread_cm: r.maybe("spread_cm"),
+        node_cm: r.maybe("node_cm"),
+        cover_pct: r.maybe("cover_pct"),
+        fresh_g: r.maybe("fresh_g"),
+        emerged: match r.typed("emerged") {
+            "yes" => Some(true),
+            "no" => Some(false),
+            _ => None,
+        },
+        signs: signs.map(ToOwned::to_owned).collect(),
+    }
+}
+
+pub(super) fn fill_observation(p: &mut Pairs, o: &Observation) {
+    for id in &o.plantings {
+        p.put("plantings", id);
+    }
+    let scores = [o.vigour, o.new_leaf, o.density, o.colour];
+    for ((name, _), value) in SCORES.iter().zip(scores) {
+        p.number(name, value);
+    }
+    let lengths = [o.height_cm, o.spread_cm, o.node_cm, o.cover_pct];
+    for ((name, _), value) in LENGTHS.iter().zip(lengths) {
+        p.number(name, value);
+    }
+    p.number("fresh_g", o.fresh_g);
+    p.maybe("emerged", o.emerged.map(|e| if e { "yes" } else { "no" }));
+    if !o.signs.is_empty() {
+        p.put("signs", o.signs.join(", "));
+    }
+}
+
+const FILM: [&str; 4] = [
+    "film_pane",
+    "film_plants",
+    "film_hardscape",
+    "film_substrate",
+];
+const THREAD: [&str; 4] = [
+    "thread_pane",
+    "thread_plants",
+    "thread_hardscape",
+    "thread_substrate",
+];
+
+pub(super) fn draw_algae(kit: Kit<'_>) -> Markup {
+    html! {
+        @for name in FILM { (score(kit, name, Measure::Film)) }
+        @for name in THREAD { (score(kit, name, Measure::Thread)) }
+    }
+}
+
+fn surfaces(r: &mut Reader<'_>, names: [&str; 4]) -> Surfaces {
+    let [pane, plants, hardscape, substrate] = names.map(|name| r.maybe(name));
+    Surfaces {
+        pane,
+        plants,
+        hardscape,
+        substrate,
+    }
+}
+
+pub(super) fn read_algae(r: &mut Reader<'_>) -> Algae {
+    Algae {
+        film: surfaces(r, FILM),
+        thread: surfaces(r, THREAD),
+    }
+}
+
+pub(super) fn fill_algae(p: &mut Pairs, algae: &Algae) {
+    for (names, s) in [(FILM, &algae.film), (THREAD, &algae.thread)] {
+        let values = [s.pane, s.plants, s.hardscape, s.substrate];
+        for (name, value) in names.iter().zip(values) {
+            p.number(name, value);
+        }
+    }
+}
+
+const VIEWS: [(&str, View); 3] = [
+    ("front", View::Front),
+    ("top", View::Top),
+    ("detail", View::Detail),
+];
+
+fn views() -> Vec<Pick> {
+    keyed(&[
+        ("front", t!("log.view_front")),
+        ("top", t!("log.view_top")),
+        ("detail", t!("log.view_detail")),
+    ])
+}
+
+pub(super) fn draw_picture(kit: Kit<'_>) -> Markup {
+    html! {
+        (kit.radio("view", &views()))
+        (kit.maybe_select("planting", &planting_options(kit.bench)))
+    }
+}
+
+/// The picture with what the form says about it.
+pub(super) fn read_picture(r: &mut Reader<'_>, file: &Picture) -> Option<Picture> {
+    let view = r.choice("view", &views());
+    let planting = r.maybe_id("planting", &planting_options(r.bench));
+    let view = view?;
+    Some(Picture {
+        view: VIEWS.iter().find(|(key, _)| *key == view)?.1,
+        planting,
+        ..file.clone()
+    })
+}
+
+pub(super) fn fill_picture(p: &mut Pairs, picture: &Picture) {
+    p.maybe("view", key_of(&VIEWS, picture.view));
+    p.maybe("planting", picture.planting);
+}
