@@ -9,12 +9,15 @@ pub mod days;
 pub mod error;
 pub mod gaps;
 pub mod history;
+pub mod home;
 pub mod line;
 pub mod load;
 pub mod log;
+pub mod lot;
 pub mod pictures;
 pub mod plans;
 pub mod readings;
+pub mod setup;
 pub mod unequal;
 pub mod update;
 

@@ -49,6 +49,7 @@ pub struct Field<'a> {
     error: Option<String>,
     values: Vec<&'a str>,
     optional: bool,
+    suggest: Option<&'a str>,
 }
 
 impl<'a> Field<'a> {
@@ -61,6 +62,7 @@ impl<'a> Field<'a> {
             error: None,
             values: Vec::new(),
             optional: false,
+            suggest: None,
         }
     }
 
@@ -147,6 +149,15 @@ impl<'a> Field<'a> {
         }
     }
 
+    /// Names offered while typing, by the id of their `datalist`; of effect on texts only.
+    #[must_use]
+    pub fn suggest(self, list: &'a str) -> Self {
+        Self {
+            suggest: Some(list),
+            ..self
+        }
+    }
+
     /// Marks the field as one that may stay empty.
     #[must_use]
     pub fn optional(self) -> Self {
@@ -228,7 +239,7 @@ impl<'a> Field<'a> {
     fn input(&self, kind: &str, mode: Option<&str>) -> Markup {
         html! {
             input id=(self.id()) name=(self.name) type=(kind) inputmode=[mode] value=(self.typed())
-                autocomplete="off" aria-describedby=[self.described_by()]
+                autocomplete="off" list=[self.suggest] aria-describedby=[self.described_by()]
                 aria-invalid=[self.invalid()] aria-required=[self.required()];
         }
     }

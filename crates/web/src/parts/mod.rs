@@ -9,6 +9,7 @@ pub mod icon;
 pub mod interval;
 pub mod jot;
 pub mod notice;
+pub mod series;
 pub mod shell;
 pub mod table;
 pub mod tabs;

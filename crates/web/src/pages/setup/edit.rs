@@ -1,0 +1,250 @@
+//! One form: shown with what is recorded, saved as a new revision.
+
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use maud::{Markup, html};
+use store::Batch;
+use text::t;
+use trial::rules::{Problem, check_record};
+use trial::{Record, RecordKind};
+use uuid::Uuid;
+
+use super::forms::{self, Form};
+use super::kit::{AGAIN, Ink};
+use super::overview;
+use super::reader::Reader;
+use crate::app::App;
+use crate::error::{ErrorKind, WebError};
+use crate::form_data::{FormData, FormState};
+use crate::parts::button::{Button, actions};
+use crate::parts::form::{error_summary, form, hidden};
+use crate::parts::shell::NavItem;
+use crate::trial_page::TrialPage;
+
+/// The word in the place of an id for a record that does not exist yet.
+pub(super) const NEW: &str = "new";
+
+/// What is edited.
+struct Target {
+    form: Form,
+    base: Record,
+    recorded: bool,
+    path: String,
+}
+
+/// A part of the trial's own record; the word of another form leads to its part of the overview.
+pub async fn show_part(
+    page: TrialPage,
+    Path((_, word)): Path<(String, String)>,
+) -> Result<Response, WebError> {
+    let form = known(&word)?;
+    if !form.is_of_trial() {
+        let to = format!("{}/setup#{word}", page.path());
+        return Ok(Redirect::to(&to).into_response());
+    }
+    Ok(opened(&page, &part(&page, form)).into_response())
+}
+
+/// Saves a part of the trial's own record.
+pub async fn save_part(
+    State(app): State<App>,
+    page: TrialPage,
+    Path((_, word)): Path<(String, String)>,
+    data: FormData,
+) -> Result<Response, WebError> {
+    let form = known(&word)?;
+    if !form.is_of_trial() {
+        return Err(WebError::of(ErrorKind::NotAllowed));
+    }
+    save(&app, &page, &part(&page, form), data)
+}
+
+/// One record, or a new one.
+pub async fn show_record(
+    page: TrialPage,
+    Path((_, word, id)): Path<(String, String, String)>,
+) -> Result<Markup, WebError> {
+    let target = record(&page, known(&word)?, &id, Uuid::now_v7())?;
+    Ok(opened(&page, &target))
+}
+
+/// Saves one record.
+pub async fn save_record(
+    State(app): State<App>,
+    page: TrialPage,
+    Path((_, word, id)): Path<(String, String, String)>,
+    data: FormData,
+) -> Result<Response, WebError> {
+    let new = data.one("id").and_then(|id| Uuid::parse_str(id).ok());
+    let target = record(&page, known(&word)?, &id, new.unwrap_or_else(Uuid::now_v7))?;
+    save(&app, &page, &target, data)
+}
+
+fn known(word: &str) -> Result<Form, WebError> {
+    Form::of_word(word).ok_or_else(|| WebError::of(ErrorKind::NotFound))
+}
+
+fn part(page: &TrialPage, form: Form) -> Target {
+    Target {
+        form,
+        base: Record::Trial(page.bench.trial.clone()),
+        recorded: true,
+        path: format!("{}/setup/{}", page.path(), form.word()),
+    }
+}
+
+fn record(page: &TrialPage, form: Form, id: &str, new: Uuid) -> Result<Target, WebError> {
+    let unknown = || {
+        let sentence = t!("setup.no_such_record", what = form.title());
+        WebError::not_found(sentence).back_to(format!("{}/setup", page.path()), t!("setup.back"))
+    };
+    let base = match id {
+        NEW => forms::blank(form, &page.bench, new, page.today()),
+        id => {
+            let id = Uuid::parse_str(id).map_err(|_| unknown())?;
+            overview::records(&page.bench, form.kind())
+                .into_iter()
+                .find(|r| r.id() == id)
+        }
+    };
+    Ok(Target {
+        form,
+        base: base
+            .filter(|r| r.kind() != RecordKind::Trial)
+            .ok_or_else(unknown)?,
+        recorded: id != NEW,
+        path: format!("{}/setup/{}/{id}", page.path(), form.word()),
+    })
+}
+
+fn opened(page: &TrialPage, target: &Target) -> Markup {
+    let mut pairs = forms::fill(target.form, &target.base, &page.bench);
+    if !target.recorded {
+        pairs.push(("id".to_owned(), target.base.id().to_string()));
+        if !pairs.iter().any(|(name, _)| name == "tanks") {
+            pairs.push(("tanks".to_owned(), FormData::EVERY.to_owned()));
+        }
+    }
+    drawn(
+        page,
+        target,
+        &FormState::filled(FormData::from_pairs(pairs)),
+    )
+}
+
+fn drawn(page: &TrialPage, target: &Target, state: &FormState) -> Markup {
+    let ink = Ink {
+        state,
+        bench: &page.bench,
+    };
+    let title = match target.recorded {
+        true => target.form.title(),
+        false => target.form.title_new(),
+    };
+    let setup = format!("{}/setup", page.path());
+    let earlier = target.recorded.then(|| {
+        let form = Form::of_kind(target.base.kind());
+        format!("{setup}/{}/{}/earlier", form.word(), target.base.id())
+    });
+    let fields = html! {
+        @if let Some(id) = state.data.one("id") { (hidden("id", id)) }
+        (forms::fields(target.form, &ink, &target.base, target.recorded))
+        (actions(&html! {
+            (Button::new(t!("setup.save")).primary())
+            a.button.button-quiet href={ (setup) "#" (target.form.word()) } { (t!("setup.cancel")) }
+        }))
+    };
+    let body = html! {
+        (error_summary(&state.errors))
+        div.most-optional { (form(&target.path, page.app.token(), &fields)) }
+        @if let Some(earlier) = earlier { p { a href=(earlier) { (t!("setup.earlier")) } } }
+    };
+    page.page(NavItem::SetUp, title, Some(lead(target)), body)
+}
+
+fn lead(target: &Target) -> &'static str {
+    match target.form {
+        Form::Tank => t!("setup.lead_tank"),
+        Form::Planting => t!("setup.lead_planting"),
+        Form::Card => t!("setup.lead_card"),
+        Form::Water => t!("setup.lead_water"),
+        Form::Product => t!("setup.lead_product"),
+        Form::Equipment => t!("setup.lead_equipment"),
+        Form::Plan => t!("setup.lead_plan"),
+        Form::Question => t!("setup.lead_question"),
+        Form::Arms => t!("setup.lead_arms"),
+        Form::Outcomes => t!("setup.lead_outcomes"),
+        Form::Phases => t!("setup.lead_phases"),
+        Form::Keeping => t!("setup.lead_keeping"),
+    }
+}
+
+fn save(
+    app: &App,
+    page: &TrialPage,
+    target: &Target,
+    data: FormData,
+) -> Result<Response, WebError> {
+    let mut from = Reader::new(&data, &page.bench, page.today());
+    let records = forms::read(target.form, &mut from, &target.base, target.recorded);
+    if data.has(AGAIN) {
+        let shown = drawn(page, target, &FormState::filled(data));
+        return Ok(shown.into_response());
+    }
+    from.add_problems(&problems(&records), &known_problems(page, &records));
+    unique_names(&mut from, &records);
+    let errors = from.errors;
+    if !errors.is_empty() {
+        let shown = drawn(page, target, &FormState { data, errors });
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, shown).into_response());
+    }
+    let who = page.bench.trial.keeper.clone().unwrap_or_default();
+    let at = page.now.timestamp();
+    app.notebook().write_all(&Batch {
+        records: records.into_iter().map(|r| (r, who.clone(), at)).collect(),
+        entries: vec![],
+    })?;
+    let word = target.form.word();
+    let to = format!("{}/setup?saved={word}#{word}", page.path());
+    Ok(Redirect::to(&to).into_response())
+}
+
+fn problems(records: &[Record]) -> Vec<Problem> {
+    records.iter().flat_map(check_record).collect()
+}
+
+/// What was wrong with these records already; it belongs to another form and is listed there.
+fn known_problems(page: &TrialPage, records: &[Record]) -> Vec<Problem> {
+    let trial = records.iter().any(|r| r.kind() == RecordKind::Trial);
+    if !trial {
+        return Vec::new();
+    }
+    check_record(&Record::Trial(page.bench.trial.clone()))
+}
+
+/// Names that jots and lists go by are given once.
+fn unique_names(from: &mut Reader<'_>, records: &[Record]) {
+    let Some(record) = records.first() else {
+        return;
+    };
+    let key = |name: &str| name.trim().to_lowercase();
+    let Some(name) = name_of(record).map(key).filter(|name| !name.is_empty()) else {
+        return;
+    };
+    let mut others = overview::records(from.bench, record.kind()).into_iter();
+    let taken = others.any(|r| r.id() != record.id() && name_of(&r).map(key) == Some(name.clone()));
+    if taken {
+        from.refuse("name", t!("setup.accept_new_name"));
+    }
+}
+
+fn name_of(record: &Record) -> Option<&str> {
+    match record {
+        Record::Tank(r) => Some(&r.name),
+        Record::Card(r) => Some(&r.name),
+        Record::Product(r) => Some(&r.name),
+        Record::Water(r) => Some(&r.name),
+        _ => None,
+    }
+}

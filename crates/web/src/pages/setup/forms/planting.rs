@@ -1,0 +1,116 @@
+//! One planting, or the same one in several tanks.
+
+use maud::{Markup, html};
+use text::t;
+use trial::planting::PlantOrigin;
+use trial::{Planting, PlantingId, RecordKind, TankId, catalogue};
+
+use super::{put, put_number, put_some};
+use crate::pages::setup::cautions;
+use crate::pages::setup::choices::{GROWN, ORIGIN};
+use crate::pages::setup::kit::{AGAIN, Ink, Pairs, part, suggestions};
+use crate::pages::setup::plant_facts;
+use crate::pages::setup::reader::Reader;
+use crate::pages::setup::zone;
+use crate::parts::button::Button;
+use crate::parts::form::row;
+
+const PLANTS: &str = "plants-known";
+
+pub(in crate::pages::setup) fn fill(r: &Planting) -> Pairs {
+    let mut to = Pairs::new();
+    put(&mut to, "scientific_name", &r.scientific_name);
+    put(&mut to, "common_name", &r.common_name);
+    put(&mut to, "label", &r.label);
+    put(&mut to, "tank", r.tank);
+    put_some(&mut to, "planted", r.planted);
+    put(
+        &mut to,
+        "origin_form",
+        r.origin.form.map_or("", |v| ORIGIN.key(v)),
+    );
+    put(
+        &mut to,
+        "grown_in",
+        r.origin.grown_in.map_or("", |v| GROWN.key(v)),
+    );
+    put(&mut to, "batch", &r.origin.batch);
+    put(&mut to, "quarantine", &r.origin.quarantine);
+    put_some(&mut to, "stems", r.stems);
+    put_number(&mut to, "fresh_g", r.fresh_g);
+    put(&mut to, "divided", &r.divided);
+    put_some(&mut to, "parent", r.parent);
+    put(&mut to, "zone_cm", zone::text(&r.zone_cm));
+    if r.floating {
+        put(&mut to, "floating", "yes");
+    }
+    to
+}
+
+/// The planting as typed; its tank is read apart, since a new one may go into several.
+pub(in crate::pages::setup) fn read(from: &mut Reader<'_>, base: &Planting) -> Planting {
+    let typed = from.text("scientific_name");
+    let known = catalogue::find(&typed);
+    let mut common_name = from.text("common_name");
+    if let Some(plant) = known.filter(|_| common_name.is_empty()) {
+        common_name.clone_from(&plant.common_name);
+    }
+    let tank = match from.form.has("tank") {
+        true => from.id("tank").map_or(base.tank, TankId),
+        false => base.tank,
+    };
+    Planting {
+        scientific_name: known.map_or(typed, |plant| plant.scientific_name.clone()),
+        common_name,
+        label: from.text("label"),
+        tank,
+        planted: from.date("planted"),
+        origin: PlantOrigin {
+            form: from.choice("origin_form").and_then(|k| ORIGIN.value(&k)),
+            grown_in: from.choice("grown_in").and_then(|k| GROWN.value(&k)),
+            batch: from.text("batch"),
+            quarantine: from.text("quarantine"),
+        },
+        stems: from.whole("stems", 100_000),
+        fresh_g: from.number("fresh_g"),
+        divided: from.text("divided"),
+        parent: from.id("parent").map(PlantingId),
+        zone_cm: zone::read(from),
+        floating: from.ticked("floating", "yes"),
+        ..base.clone()
+    }
+}
+
+/// `base` as it is recorded, or none for a new planting.
+pub(in crate::pages::setup) fn fields(ink: &Ink<'_>, base: Option<&Planting>) -> Markup {
+    let plants = catalogue::all().iter();
+    let names = plants.map(|p| (p.scientific_name.as_str(), p.common_name.as_str()));
+    let at = |code| cautions::of_form(RecordKind::Planting, code);
+    html! {
+        (suggestions(PLANTS, names))
+        (row(&html! { (ink.suggested("scientific_name", PLANTS)) (ink.text("common_name")) (ink.text("label")) }))
+        (plant_facts::chosen(ink.state.data.one("scientific_name").unwrap_or_default()))
+        (plant_facts::regulated())
+        @match base {
+            None => { (ink.tanks("tanks")) }
+            Some(_) => { (ink.select("tank")) }
+        }
+        (part(t!("setup.part_start"), &html! {
+            (row(&html! { (ink.date("planted")) (ink.number("stems")) (ink.number("fresh_g")) }))
+            (ink.text("divided"))
+        }))
+        (part(t!("setup.part_origin"), &html! {
+            (row(&html! { (ink.select("origin_form")) (ink.select("grown_in")) }))
+            (row(&html! { (ink.text("batch")) (ink.text("quarantine")) }))
+            (ink.select("parent"))
+        }))
+        (part(t!("setup.part_zone"), &html! {
+            (ink.text("zone_cm"))
+            (zone::preview(ink))
+            div.actions { (Button::new(t!("setup.zone_show")).quiet().sends(AGAIN, "1")) }
+            (ink.checks("floating"))
+        }))
+        (at("release"))
+        (at("skin"))
+    }
+}

@@ -1,0 +1,185 @@
+//! The trial's question, its phases, and how it is kept: parts of the trial's own record.
+
+use maud::{Markup, html};
+use quantity::Analyte;
+use text::t;
+use trial::Trial;
+use trial::types::{KeptRange, Phase, PhaseKind};
+
+use super::{money, put, put_money, put_number, put_some};
+use crate::pages::setup::choices::PHASES;
+use crate::pages::setup::kit::{Ink, Pairs, nth, part, suggestions};
+use crate::pages::setup::reader::Reader;
+use crate::parts::form::row;
+
+const PHASE: [&str; 4] = ["phase_kind", "phase_from", "phase_to", "phase_note"];
+const RANGE: [&str; 3] = ["range_analyte", "range_low", "range_high"];
+const ZONES: &str = "zones-known";
+
+pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
+    let mut to = Pairs::new();
+    put(&mut to, "title", &r.title);
+    put(&mut to, "question", &r.question);
+    put_some(&mut to, "keeper", r.keeper.as_ref());
+    put_some(&mut to, "start", r.start);
+    put(&mut to, "zone", &r.zone);
+    put_some(&mut to, "next_step", r.next_step.as_ref());
+    put(&mut to, "disclosures", r.disclosures.join("\n"));
+    to
+}
+
+pub(in crate::pages::setup) fn read(from: &mut Reader<'_>, base: &Trial) -> Trial {
+    let disclosures = from.page("disclosures");
+    let lines = disclosures
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty());
+    Trial {
+        title: from.text("title"),
+        question: from.page("question"),
+        keeper: from.text_if_any("keeper"),
+        start: from.date("start"),
+        zone: from.text("zone"),
+        next_step: from.text_if_any("next_step"),
+        disclosures: lines.map(str::to_owned).collect(),
+        ..base.clone()
+    }
+}
+
+pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
+    let zones = jiff::tz::db().available().map(|zone| zone.to_string());
+    let zones: Vec<String> = zones.collect();
+    html! {
+        (suggestions(ZONES, zones.iter().map(|zone| (zone.as_str(), ""))))
+        (ink.text("title"))
+        (ink.area("question", 3))
+        (row(&html! { (ink.text("keeper")) (ink.date("start")) }))
+        (ink.suggested("zone", ZONES))
+        (ink.area("next_step", 2))
+        (ink.area("disclosures", 3))
+    }
+}
+
+pub(in crate::pages::setup) fn fill_phases(r: &Trial) -> Pairs {
+    let mut to = Pairs::new();
+    for (n, phase) in (1..).zip(&r.phases) {
+        put(&mut to, &nth("phase_kind", n), PHASES.key(phase.kind));
+        put(&mut to, &nth("phase_from", n), phase.from);
+        put_some(&mut to, &nth("phase_to", n), phase.to);
+        put(&mut to, &nth("phase_note", n), &phase.note);
+    }
+    to
+}
+
+pub(in crate::pages::setup) fn read_phases(from: &mut Reader<'_>, base: &Trial) -> Trial {
+    let mut phases = Vec::new();
+    for n in from.rows(&PHASE) {
+        let kind = from
+            .choice(&nth("phase_kind", n))
+            .and_then(|k| PHASES.value(&k));
+        let (first, to) = (
+            from.date(&nth("phase_from", n)),
+            from.date(&nth("phase_to", n)),
+        );
+        if kind.is_none() && from.typed(&nth("phase_kind", n)).is_empty() {
+            from.refuse(&nth("phase_kind", n), t!("setup.accept_phase"));
+        }
+        if first.is_none() && from.typed(&nth("phase_from", n)).is_empty() {
+            from.refuse(&nth("phase_from", n), t!("setup.accept_day"));
+        }
+        phases.push(Phase {
+            kind: kind.unwrap_or(PhaseKind::Establishing),
+            from: first.unwrap_or(from.today),
+            to,
+            note: from.text(&nth("phase_note", n)),
+        });
+    }
+    if !from.errors.is_empty() {
+        // Days filled in for missing ones must not be held against the order of the others.
+        phases = base.phases.clone();
+    }
+    Trial {
+        phases,
+        ..base.clone()
+    }
+}
+
+pub(in crate::pages::setup) fn phases_fields(ink: &Ink<'_>) -> Markup {
+    html! {
+        p.muted { (t!("setup.phases_what")) }
+        (ink.repeated(t!("setup.row_phase"), &PHASE, |n| html! {
+            (ink.select(&nth("phase_kind", n))) (ink.date(&nth("phase_from", n)))
+            (ink.date(&nth("phase_to", n))) (ink.text(&nth("phase_note", n)))
+        }))
+    }
+}
+
+pub(in crate::pages::setup) fn fill_keeping(r: &Trial) -> Pairs {
+    let mut to = Pairs::new();
+    put_some(&mut to, "stop_rule", r.stop_rule.as_ref());
+    for (n, range) in (1..).zip(&r.kept_ranges) {
+        put(&mut to, &nth("range_analyte", n), range.analyte.key());
+        put_number(&mut to, &nth("range_low", n), Some(range.low));
+        put_number(&mut to, &nth("range_high", n), Some(range.high));
+    }
+    let price = r.electricity_per_kwh.as_ref();
+    put_money(
+        &mut to,
+        "electricity_per_kwh",
+        "electricity_currency",
+        price,
+    );
+    to
+}
+
+pub(in crate::pages::setup) fn read_keeping(from: &mut Reader<'_>, base: &Trial) -> Trial {
+    let mut kept_ranges = Vec::new();
+    for n in from.rows(&RANGE) {
+        let analyte = from
+            .choice(&nth("range_analyte", n))
+            .and_then(|k| Analyte::from_word(&k));
+        let (low, high) = (
+            from.signed(&nth("range_low", n)),
+            from.signed(&nth("range_high", n)),
+        );
+        if analyte.is_none() {
+            from.refuse(&nth("range_analyte", n), t!("setup.accept_analyte"));
+        }
+        for (name, end) in [("range_low", low), ("range_high", high)] {
+            if end.is_none() && from.typed(&nth(name, n)).is_empty() {
+                from.refuse(&nth(name, n), t!("setup.accept_number"));
+            }
+        }
+        if let (Some(low), Some(high)) = (low, high) {
+            if low >= high {
+                from.refuse(&nth("range_high", n), t!("setup.accept_higher"));
+            }
+            kept_ranges.extend(analyte.map(|analyte| KeptRange { analyte, low, high }));
+        }
+    }
+    if !from.errors.is_empty() {
+        kept_ranges = base.kept_ranges.clone();
+    }
+    Trial {
+        stop_rule: from.text_if_any("stop_rule"),
+        kept_ranges,
+        electricity_per_kwh: money(from, "electricity_per_kwh", "electricity_currency"),
+        ..base.clone()
+    }
+}
+
+pub(in crate::pages::setup) fn keeping_fields(ink: &Ink<'_>) -> Markup {
+    html! {
+        (ink.area("stop_rule", 4))
+        (part(t!("setup.part_ranges"), &html! {
+            p.muted { (t!("setup.ranges_what")) }
+            (ink.repeated(t!("setup.row_range"), &RANGE, |n| html! {
+                (ink.select(&nth("range_analyte", n)))
+                (ink.number(&nth("range_low", n))) (ink.number(&nth("range_high", n)))
+            }))
+        }))
+        (part(t!("setup.part_electricity"), &html! {
+            (row(&html! { (ink.number("electricity_per_kwh")) (ink.text("electricity_currency")) }))
+        }))
+    }
+}

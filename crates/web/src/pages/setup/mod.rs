@@ -1,0 +1,16 @@
+//! The set-up of a trial: a new trial, the overview, one form per kind of record.
+
+mod blank;
+mod cautions;
+mod choices;
+pub mod earlier;
+pub mod edit;
+mod forms;
+mod kit;
+mod lists;
+pub mod new_trial;
+pub mod overview;
+mod plant_facts;
+mod reader;
+mod tank_card;
+mod zone;
