@@ -2,10 +2,12 @@
 //! extreme numbers, missing optionals, corrections of corrections and undos.
 
 mod acts;
+mod large;
 mod records;
 mod values;
 
 pub use acts::arb_act;
+pub use large::{large, large_entry, large_trial};
 pub use values::{arb_at, arb_number, arb_text, arb_timestamp};
 
 use proptest::prelude::*;
