@@ -1,16 +1,19 @@
 //! Everything the published update says, gathered once.
 
+use crate::bench::{self, BenchView};
 use crate::cautions::{self, CautionsAnswer};
 use crate::compare::{Comparison, Window};
 use crate::cost::CostAnswer;
+use crate::line::{EntryLine, line};
 use crate::pictures::{self, Pair, Together};
 use crate::plans::PlansAnswer;
 use crate::readings::Readings;
 use crate::unequal::Treatment;
-use crate::{AnswerError, bench, load};
+use crate::{AnswerError, load};
 use jiff::civil::Date;
+use quantity::Format;
 use serde::Serialize;
-use store::Notebook;
+use store::{EntryQuery, Notebook};
 use trial::types::PhaseKind;
 use trial::{Bench, TrialId};
 
@@ -19,6 +22,10 @@ use trial::{Bench, TrialId};
 pub struct UpdateView {
     /// The set-up.
     pub bench: Bench,
+    /// The tanks as they stand on that day, for drawing.
+    pub now: BenchView,
+    /// What happened to animals, oldest first.
+    pub animals: Vec<EntryLine>,
     /// The day it is as of.
     pub as_of: Date,
     /// Whether the trial is closed.
@@ -58,7 +65,11 @@ pub fn update_view(
     let whole = load::whole(notebook, &bench, today)?;
     let comparison = load::comparison(notebook, &bench, None, today)?;
     let lines = load::pictures(notebook, &bench)?;
+    let animals = notebook.entries(&EntryQuery::of(trial).kinds(&["livestock"]))?;
+    let format = Format::default();
     Ok(UpdateView {
+        now: bench::bench_view(notebook, trial, today)?,
+        animals: animals.iter().map(|e| line(e, &bench, &format)).collect(),
         as_of,
         closed,
         whole,

@@ -1,3 +1,5 @@
 //! Figures of answers and what is published of them.
 
 pub mod figures;
+pub mod frames;
+pub mod update;

@@ -41,12 +41,12 @@ fn figures(view: &UpdateView) -> Markup {
     html! {
         div.figures {
             @for measure in measures {
-                (figure(&format!("tanks-{}", measure.key()), measure_name(measure), |width| {
+                (figure(&format!("tanks-{}", measure.key()), "", |width| {
                     crate::figures::compare::tanks(comparison, &view.bench, measure, width)
                         .unwrap_or_default()
                 }))
                 @if crate::figures::compare::arms(comparison, measure, 900.0).is_some() {
-                    (figure(&format!("arms-{}", measure.key()), measure_name(measure), |width| {
+                    (figure(&format!("arms-{}", measure.key()), "", |width| {
                         crate::figures::compare::arms(comparison, measure, width)
                             .unwrap_or_default()
                     }))

@@ -70,7 +70,7 @@ fn currency(view: &UpdateView, account: &CurrencyCost, sources: &mut Sources) ->
     }
     html! {
         (table)
-        (figure(&format!("cost-{}", account.currency), t!("update.cost_figure"), |width| {
+        (figure(&format!("cost-{}", account.currency), "", |width| {
             crate::figures::cost::monthly(account, &view.bench, width)
         }))
     }

@@ -31,23 +31,35 @@ pub(super) fn plant(name: &str) -> Markup {
     }
 }
 
-/// A sentence in which the scientific names of this bench stand in italics.
-pub(super) fn with_species(text: &str, bench: &Bench) -> Markup {
+/// A text in parts, each with whether it is a scientific name of this bench.
+pub(crate) fn species_parts<'t>(text: &'t str, bench: &Bench) -> Vec<(bool, &'t str)> {
     let names: Vec<&str> = bench
         .species()
         .into_iter()
         .filter(|n| crate::figures::is_scientific(n))
         .collect();
-    let next = names
+    let mut parts = Vec::new();
+    let mut rest = text;
+    while let Some((at, length)) = names
         .iter()
-        .filter_map(|n| text.find(n).map(|at| (at, *n)))
+        .filter_map(|n| rest.find(n).map(|at| (at, n.len())))
         // The longer of two names that begin at one place: a variety after its species.
-        .min_by_key(|(at, n)| (*at, std::cmp::Reverse(n.len())));
-    match next {
-        None => html! { (text) },
-        Some((at, name)) => html! {
-            (&text[..at]) em lang="la" { (name) } (with_species(&text[at + name.len()..], bench))
-        },
+        .min_by_key(|(at, length)| (*at, std::cmp::Reverse(*length)))
+    {
+        parts.push((false, &rest[..at]));
+        parts.push((true, &rest[at..at + length]));
+        rest = &rest[at + length..];
+    }
+    parts.push((false, rest));
+    parts
+}
+
+/// A sentence in which the scientific names of this bench stand in italics.
+pub(super) fn with_species(text: &str, bench: &Bench) -> Markup {
+    html! {
+        @for (is_name, part) in species_parts(text, bench) {
+            @if is_name { em lang="la" { (part) } } @else { (part) }
+        }
     }
 }
 
@@ -155,15 +167,18 @@ const NARROW: f64 = 350.0;
 const WIDE: f64 = 940.0;
 
 /// A figure drawn twice, for a phone and for a desk; the style sheet shows one of them.
+/// It is captioned by `caption`, or by the drawing's own title where that is empty.
 pub(super) fn figure(id: &str, caption: &str, draw: impl Fn(f64) -> Scene) -> Markup {
     let svg = |scene: &Scene, id: &str| {
         let svg = scene.to_svg(&SvgOptions::page(id));
         // Inside HTML the name space is known; so the page names no address at all.
         PreEscaped(svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1))
     };
+    let wide = draw(WIDE);
+    let caption = if caption.is_empty() { &wide.title } else { caption };
     html! {
         figure {
-            div.wide { (svg(&draw(WIDE), id)) }
+            div.wide { (svg(&wide, id)) }
             div.narrow { (svg(&draw(NARROW), &format!("{id}-narrow"))) }
             figcaption { (caption) }
         }

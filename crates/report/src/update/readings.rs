@@ -20,7 +20,7 @@ pub(super) fn readings(view: &UpdateView) -> Markup {
         p { (t!("update.readings_lead")) }
         @for (id, analytes) in [("tests", &first), ("tests-2", &rest)] {
             @if !analytes.is_empty() {
-                (figure(id, t!("update.readings_figure"), |width| {
+                (figure(id, "", |width| {
                     crate::figures::readings::lanes_of(readings, &view.bench, analytes, width)
                 }))
             }

@@ -1,0 +1,173 @@
+//! Frames that hold a figure.
+
+use super::sheet::Sheet;
+use super::{LEAST_TEXT, Size, slug};
+use crate::figures;
+use crate::update::{analyte_name, primary, primary_sentences};
+use answers::compare::{Comparison, Row};
+use answers::update::UpdateView;
+use chart::Scene;
+use text::t;
+use trial::describe::measure_name;
+use trial::types::Measure;
+
+/// Smallest text of the plots in px, on a wide and on a narrow figure (see `chart::plots`).
+const PLOT_TEXT: [f64; 2] = [11.5, 11.0];
+/// How much larger than needed a figure may be drawn when there is room.
+const LARGEST: f64 = 1.35;
+/// Steps between the smallest and the largest scale that are tried.
+const STEPS: i32 = 14;
+
+/// A word for the file's name with its frame.
+type Named = (String, Scene);
+
+/// The scale at which a figure's smallest words are large enough.
+fn least_scale(size: Size) -> f64 {
+    // A hair more, so that rounding never falls below.
+    LEAST_TEXT * 1.002 / PLOT_TEXT[usize::from(size == Size::Portrait)]
+}
+
+/// A figure as large as fits `width` and `room`, with its scale; none when it is too high at the
+/// least scale.
+fn fitted(
+    size: Size,
+    width: f64,
+    room: f64,
+    draw: impl Fn(f64) -> Option<Scene>,
+) -> Option<(Scene, f64)> {
+    (0..=STEPS).rev().find_map(|step| {
+        let more = 1.0 + (LARGEST - 1.0) * f64::from(step) / f64::from(STEPS);
+        let scale = least_scale(size) * more;
+        let scene = draw(width / scale)?;
+        (scene.height * scale <= room).then_some((scene, scale))
+    })
+}
+
+/// Places a figure; one that is too high even so is drawn smaller, since a frame with small words
+/// says more than none.
+fn place(sheet: &mut Sheet<'_>, draw: impl Fn(f64) -> Option<Scene>) {
+    let (size, width, room) = (sheet.size, sheet.width(), sheet.room());
+    let found = fitted(size, width, room, &draw).or_else(|| {
+        let scene = draw(width / least_scale(size))?;
+        let scale = least_scale(size).min(room / scene.height);
+        Some((scene, scale))
+    });
+    if let Some((scene, scale)) = found {
+        sheet.figure(scene, scale);
+    }
+}
+
+pub(super) fn bench(view: &UpdateView, size: Size) -> Scene {
+    let title = t!("update.frame_bench");
+    let mut sheet = Sheet::new(view, size, title);
+    sheet.heading(title);
+    place(&mut sheet, |width| Some(figures::bench::tanks(&view.now, width)));
+    sheet.finish()
+}
+
+/// The primary outcome: in words, tank by tank, and arm against arm where there is room.
+pub(super) fn primary(view: &UpdateView, size: Size) -> Option<Scene> {
+    let only = primary::only(&view.comparison);
+    let row = only.rows.first()?;
+    let name = view.bench.trial.primary.as_ref().map(|o| o.name.as_str());
+    let title = name.unwrap_or(t!("update.frame_primary"));
+    let mut sheet = Sheet::new(view, size, title);
+    sheet.heading(title);
+    let words = if size == Size::Landscape { 34.0 } else { 36.0 };
+    for sentence in primary_sentences(&only) {
+        sheet.paragraph(sentence, words, 8);
+    }
+    sheet.y += 20.0;
+    let measure = row.measure;
+    place(&mut sheet, |width| {
+        figures::compare::tanks(&only, &view.bench, measure, width)
+    });
+    sheet.y += 20.0;
+    let (width, room) = (sheet.width(), sheet.room());
+    let arms = |w| figures::compare::arms(&only, measure, w);
+    if let Some((scene, scale)) = fitted(size, width, room, arms) {
+        sheet.figure(scene, scale);
+    }
+    Some(sheet.finish())
+}
+
+/// All rows, one measure after the other.
+pub(super) fn rows(view: &UpdateView, size: Size) -> Vec<Named> {
+    let mut frames = Vec::new();
+    for measure in figures::compare::measures(&view.comparison) {
+        let name = measure_name(measure);
+        let of_tanks = |c: &Comparison, w| figures::compare::tanks(c, &view.bench, measure, w);
+        let title = t!("update.frame_compare", measure = name);
+        let word = format!("{}-tanks", slug(measure.key()));
+        frames.extend(parts(view, size, measure, (&title, &word), of_tanks));
+        let of_arms = |c: &Comparison, w| figures::compare::arms(c, measure, w);
+        let title = t!("update.frame_arms", measure = name);
+        let word = format!("{}-arms", slug(measure.key()));
+        frames.extend(parts(view, size, measure, (&title, &word), of_arms));
+    }
+    frames
+}
+
+/// One measure's rows on as many frames as they need.
+fn parts(
+    view: &UpdateView,
+    size: Size,
+    measure: Measure,
+    (title, word): (&str, &str),
+    draw: impl Fn(&Comparison, f64) -> Option<Scene>,
+) -> Vec<Named> {
+    let all: Vec<&Row> = figures::compare::rows_of(&view.comparison, measure);
+    let of = |rows: &[&Row]| Comparison {
+        rows: rows.iter().map(|r| (*r).clone()).collect(),
+        ..view.comparison.clone()
+    };
+    if draw(&of(&all), 600.0).is_none() {
+        return Vec::new();
+    }
+    let mut sheet = Sheet::new(view, size, title);
+    sheet.heading(title);
+    let (width, room) = (sheet.width(), sheet.room());
+    let fits = |n: usize| {
+        all.chunks(n)
+            .all(|part| fitted(size, width, room, |w| draw(&of(part), w)).is_some())
+    };
+    let most = (1..=all.len()).rev().find(|n| fits(*n)).unwrap_or(1);
+    let count = all.len().div_ceil(most);
+    // Frames evenly filled look better than one full and one nearly empty.
+    let each = all.len().div_ceil(count.max(1));
+    let chunks: Vec<&[&Row]> = all.chunks(each).collect();
+    let named = chunks.iter().enumerate().map(|(at, part)| {
+        let (title, word) = if chunks.len() == 1 {
+            (title.to_string(), word.to_string())
+        } else {
+            let n = at + 1;
+            let title = t!("update.frame_more", title = title, n = n, all = chunks.len());
+            (title, format!("{word}-{n}"))
+        };
+        let mut sheet = Sheet::new(view, size, &title);
+        sheet.heading(&title);
+        place(&mut sheet, |w| draw(&of(part), w));
+        (word, sheet.finish())
+    });
+    named.collect()
+}
+
+/// Water tests, one analyte a frame: those with a range kept or read often.
+pub(super) fn readings(view: &UpdateView, size: Size) -> Vec<Named> {
+    let (first, _) = figures::readings::by_weight(&view.readings);
+    let frame = |analyte| {
+        let title = t!("update.frame_readings", what = analyte_name(analyte));
+        let mut sheet = Sheet::new(view, size, &title);
+        sheet.heading(&title);
+        place(&mut sheet, |width| {
+            Some(figures::readings::lanes_of(
+                &view.readings,
+                &view.bench,
+                &[analyte],
+                width,
+            ))
+        });
+        (format!("test-{}", slug(analyte.key())), sheet.finish())
+    };
+    first.into_iter().map(frame).collect()
+}
