@@ -1,6 +1,6 @@
 //! What tests of pages share: a notebook in a folder that goes away, and a browser without scripts.
 
-#![allow(dead_code, clippy::unwrap_used)] // each test file uses its own part of this
+#![allow(dead_code, unreachable_pub, clippy::unwrap_used)] // each test file uses its own part of this
 
 use std::ops::Deref;
 
