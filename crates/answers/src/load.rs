@@ -1,5 +1,6 @@
 //! From the notebook to the pure answers: which entries each question reads.
 
+use crate::cautions::{self, CautionsAnswer};
 use crate::compare::{self, Comparison, Window};
 use crate::cost::{self, CostAnswer};
 use crate::pictures::{self, PictureLine};
@@ -108,6 +109,15 @@ pub fn plans(
     let entries = notebook.entries(&EntryQuery::of(bench.trial.id))?;
     let (as_of, _) = bench::as_of(bench, today);
     Ok(plans::plans(bench, &entries, as_of))
+}
+
+/// What a trial should be careful about, animals that came after its start included.
+pub fn cautions(notebook: &Notebook, bench: &Bench) -> Result<CautionsAnswer, AnswerError> {
+    let arrivals = of_kinds(notebook, bench, vec!["livestock"])?;
+    Ok(CautionsAnswer {
+        conflicts: cautions::conflicts(bench, &arrivals),
+        ..cautions::cautions(bench)
+    })
 }
 
 /// The first and last day of a trial's records, for windows: its start or first entry, and today or

@@ -25,7 +25,7 @@ pub struct Asset {
     pub bytes: &'static [u8],
 }
 
-const fn css(name: &'static str, text: &'static str) -> Asset {
+fn css(name: &'static str, text: &'static str) -> Asset {
     Asset {
         name,
         media_type: "text/css; charset=utf-8",
@@ -33,7 +33,7 @@ const fn css(name: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const fn script(name: &'static str, text: &'static str) -> Asset {
+fn script(name: &'static str, text: &'static str) -> Asset {
     Asset {
         name,
         media_type: "text/javascript; charset=utf-8",
@@ -41,7 +41,7 @@ const fn script(name: &'static str, text: &'static str) -> Asset {
     }
 }
 
-const fn font(name: &'static str, bytes: &'static [u8]) -> Asset {
+fn font(name: &'static str, bytes: &'static [u8]) -> Asset {
     Asset {
         name,
         media_type: "font/woff2",
@@ -49,7 +49,7 @@ const fn font(name: &'static str, bytes: &'static [u8]) -> Asset {
     }
 }
 
-const fn svg(name: &'static str, text: &'static str) -> Asset {
+fn svg(name: &'static str, text: &'static str) -> Asset {
     Asset {
         name,
         media_type: "image/svg+xml",
@@ -57,20 +57,26 @@ const fn svg(name: &'static str, text: &'static str) -> Asset {
     }
 }
 
+/// The colours of figures, written by the crate that draws them.
+static CHART_CSS: LazyLock<String> = LazyLock::new(chart::css);
+
 /// Every file there is. A new one is a new line here.
-pub static ASSETS: &[Asset] = &[
-    css("fairtank.css", include_str!("../assets/fairtank.css")),
-    font("inter-regular.woff2", chart::INTER_REGULAR_WOFF2),
-    font("inter-italic.woff2", chart::INTER_ITALIC_WOFF2),
-    font("inter-semibold.woff2", chart::INTER_SEMIBOLD_WOFF2),
-    script("theme.js", include_str!("../assets/theme.js")),
-    script("app.js", include_str!("../assets/app.js")),
-    svg("mark.svg", include_str!("../assets/mark.svg")),
-];
+pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
+    vec![
+        css("chart.css", CHART_CSS.as_str()),
+        css("fairtank.css", include_str!("../assets/fairtank.css")),
+        font("inter-regular.woff2", chart::INTER_REGULAR_WOFF2),
+        font("inter-italic.woff2", chart::INTER_ITALIC_WOFF2),
+        font("inter-semibold.woff2", chart::INTER_SEMIBOLD_WOFF2),
+        script("theme.js", include_str!("../assets/theme.js")),
+        script("app.js", include_str!("../assets/app.js")),
+        svg("mark.svg", include_str!("../assets/mark.svg")),
+    ]
+});
 
 static VERSION: LazyLock<String> = LazyLock::new(|| {
     let mut hash = Sha256::new();
-    for asset in ASSETS {
+    for asset in ASSETS.iter() {
         hash.update(asset.name.as_bytes());
         hash.update(asset.bytes.len().to_le_bytes());
         hash.update(asset.bytes);

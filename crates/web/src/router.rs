@@ -6,7 +6,9 @@ use axum::routing::{get, post};
 use crate::app::App;
 use crate::error::{ErrorKind, WebError};
 use crate::pages::setup::{self, new_trial};
-use crate::pages::{entry, home, log, pictures};
+use crate::pages::{
+    bench, cautions, compare, costs, entry, home, log, pictures, plans, readings, treatment, trust,
+};
 use crate::{assets, guard};
 
 /// The pages of a notebook behind their guard.
@@ -36,7 +38,10 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/setup", get(setup::overview::show))
         .route("/trials/{trial}/setup/{form}", setup_part)
         .route("/trials/{trial}/setup/{form}/{id}", setup_record)
-        .route("/trials/{trial}/setup/{form}/{id}/earlier", get(setup::earlier::show))
+        .route(
+            "/trials/{trial}/setup/{form}/{id}/earlier",
+            get(setup::earlier::show),
+        )
         .route("/trials/{trial}/log", get(log::log))
         .route("/trials/{trial}/log/read", get(log::read))
         .route("/trials/{trial}/log/jot", post(log::jot))
@@ -45,7 +50,23 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/entries/{entry}", get(entry::history))
         .route("/trials/{trial}/entries/{entry}/correct", correction)
         .route("/trials/{trial}/entries/{entry}/undo", post(entry::undo))
-        .route("/trials/{trial}/entries/{entry}/restore", post(entry::restore))
-        .route("/trials/{trial}/pictures", get(entry::upload_page).merge(upload))
+        .route(
+            "/trials/{trial}/entries/{entry}/restore",
+            post(entry::restore),
+        )
+        .route(
+            "/trials/{trial}/pictures",
+            get(entry::upload_page).merge(upload),
+        )
         .route("/pictures/{sha256}", get(pictures::picture))
+        .route("/trials/{trial}", get(bench::home))
+        .route("/trials/{trial}/bench", get(bench::show))
+        .route("/trials/{trial}/readings", get(readings::show))
+        .route("/trials/{trial}/compare", get(compare::show))
+        .route("/trials/{trial}/treatment", get(treatment::show))
+        .route("/trials/{trial}/costs", get(costs::show))
+        .route("/trials/{trial}/plans", get(plans::show))
+        .route("/trials/{trial}/cautions", get(cautions::show))
+        .route("/cautions", get(cautions::general))
+        .route("/trust", get(trust::show))
 }

@@ -473,7 +473,7 @@ async fn path_tricks_find_nothing() {
 #[tokio::test]
 async fn assets_are_served_for_good() {
     let app = app();
-    for asset in web::assets::ASSETS {
+    for asset in web::assets::ASSETS.iter() {
         let answer = read(&app, &web::assets::url(asset.name), &[("host", HOST)]).await;
         assert_eq!(answer.status, StatusCode::OK, "{}", asset.name);
         assert_eq!(answer.headers[header::CONTENT_TYPE], asset.media_type);

@@ -83,28 +83,20 @@ pub fn arms(comparison: &Comparison, measure: Measure, width: f64) -> Option<Sce
     if series.is_empty() {
         return None;
     }
-    let several = {
-        let mut names: Vec<(&str, &str)> = series.iter().map(|s| (&*s.0, &*s.1)).collect();
-        names.dedup();
-        names.len() > 1
+    let first = &series[0];
+    let several = series.iter().any(|s| (&s.0, &s.1) != (&first.0, &first.1));
+    // One series has no key, so the axis says what its marks are.
+    let axis_words = if series.len() == 1 {
+        format!("{}, {}", difference_words(scale), sure_words(first.2))
+    } else {
+        difference_words(scale).to_string()
     };
-    let names = series.iter().enumerate().map(|(i, (of, against, sure))| {
-        let pair = t!("compare.pair", of = of, against = against);
-        let kind = if *sure {
-            t!("compare.with_interval")
-        } else {
-            t!("compare.without_interval")
-        };
-        SeriesName {
-            name: if several {
-                RichText::from(format!("{pair}, {kind}"))
-            } else {
-                RichText::from(kind)
-            },
-            style: arm_style(if several { i } else { 0 }, *sure),
-        }
+    let sides = (!several).then(|| {
+        (
+            t!("compare.side_less", arm = first.0),
+            t!("compare.side_more", arm = first.0),
+        )
     });
-    let (of, against) = (&series[0].0, &series[0].1);
     Some(
         PairedDots {
             about: About {
@@ -113,26 +105,41 @@ pub fn arms(comparison: &Comparison, measure: Measure, width: f64) -> Option<Sce
                 heading: false,
             },
             rows: rows.iter().map(|r| arms_row(r, &series)).collect(),
-            series: names.collect(),
+            series: series_names(&series, several),
             spacing: spacing(scale),
             domain: factors(rows.iter().map(|r| arms_row(r, &series)), scale),
             reference: Some(Reference {
                 value: nothing(scale),
                 words: t!("compare.no_difference").to_string(),
             }),
-            axis_words: if several {
-                difference_words(scale).to_string()
-            } else {
-                format!(
-                    "{}: {}",
-                    t!("compare.pair", of = of, against = against),
-                    difference_words(scale)
-                )
-            },
-            ..PairedDots::default()
+            axis_words,
+            sides,
         }
         .scene(width),
     )
+}
+
+fn sure_words(sure: bool) -> &'static str {
+    if sure {
+        t!("compare.with_interval")
+    } else {
+        t!("compare.without_interval")
+    }
+}
+
+fn series_names(series: &[(String, String, bool)], several: bool) -> Vec<SeriesName> {
+    let name = |(i, (of, against, sure)): (usize, &(String, String, bool))| {
+        let pair = t!("compare.pair", of = of, against = against);
+        SeriesName {
+            name: if several {
+                RichText::from(format!("{pair}, {}", sure_words(*sure)))
+            } else {
+                RichText::from(sure_words(*sure))
+            },
+            style: arm_style(if several { i } else { 0 }, *sure),
+        }
+    };
+    series.iter().enumerate().map(name).collect()
 }
 
 /// Every pair of arms with whether it has an interval anywhere, as series: pair by pair.

@@ -1,8 +1,17 @@
 //! One file per word of the map in [`crate::router`].
 
+pub mod bench;
+pub mod cautions;
+pub mod compare;
+mod compare_rows;
+pub mod costs;
 pub mod entry;
 pub mod home;
 pub mod log;
 pub mod pictures;
+pub mod plans;
+pub mod readings;
 pub mod setup;
+pub mod treatment;
+pub mod trust;
 pub mod words;

@@ -4,6 +4,8 @@
 pub mod button;
 pub mod disclosure;
 pub mod empty;
+pub mod figure;
+pub mod findings;
 pub mod form;
 pub mod icon;
 pub mod interval;

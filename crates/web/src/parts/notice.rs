@@ -1,6 +1,6 @@
 //! Boxes that say something beside the page: cautions, findings, what was just done.
 
-use maud::{Markup, html};
+use maud::{Markup, Render, html};
 
 use super::icon::Icon;
 
@@ -59,7 +59,7 @@ pub fn invented(what: &str) -> Markup {
 }
 
 /// A doubt about a record or an answer: what was seen and what to do.
-pub fn finding(weight: Weight, what: &str, remedy: Option<&str>) -> Markup {
+pub fn finding(weight: Weight, what: impl Render, remedy: Option<&str>) -> Markup {
     html! {
         div class=(weight.class()) {
             (weight.icon())

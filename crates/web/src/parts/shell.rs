@@ -20,6 +20,12 @@ pub enum NavItem {
     Update,
     /// Question, tanks, treatment.
     SetUp,
+    /// What is due and what was planned.
+    Plans,
+    /// What each tank got.
+    Treatment,
+    /// Money and work.
+    Costs,
     /// Where people or animals can be hurt.
     Cautions,
 }
@@ -34,7 +40,13 @@ impl NavItem {
         Self::Update,
     ];
     /// Those behind "More" there.
-    const REST: [Self; 2] = [Self::SetUp, Self::Cautions];
+    const REST: [Self; 5] = [
+        Self::SetUp,
+        Self::Plans,
+        Self::Treatment,
+        Self::Costs,
+        Self::Cautions,
+    ];
 
     /// Its label.
     #[must_use]
@@ -46,6 +58,9 @@ impl NavItem {
             Self::Compare => "Compare",
             Self::Update => "Update",
             Self::SetUp => "Set-up",
+            Self::Plans => "Plans",
+            Self::Treatment => "Treatment",
+            Self::Costs => "Costs",
             Self::Cautions => "Cautions",
         }
     }
@@ -60,6 +75,9 @@ impl NavItem {
             Self::Compare => "compare",
             Self::Update => "update",
             Self::SetUp => "setup",
+            Self::Plans => "plans",
+            Self::Treatment => "treatment",
+            Self::Costs => "costs",
             Self::Cautions => "cautions",
         }
     }
@@ -71,7 +89,7 @@ impl NavItem {
             Self::Readings => Icon::Readings,
             Self::Compare => Icon::Compare,
             Self::Update => Icon::Update,
-            Self::SetUp | Self::Cautions => Icon::More,
+            _ => Icon::More,
         }
     }
 }
@@ -162,6 +180,7 @@ fn document_head(head: &PageHead<'_>) -> Markup {
                 (head.title) @if let Some(place) = place { " \u{2013} " (place) } " \u{2013} Fairtank"
             }
             link rel="icon" type="image/svg+xml" href=(assets::url("mark.svg"));
+            link rel="stylesheet" href=(assets::url("chart.css"));
             link rel="stylesheet" href=(assets::url("fairtank.css"));
             // Not a module: it must run before the first paint, or a dark room sees a white flash.
             script src=(assets::url("theme.js")) {}

@@ -1,0 +1,141 @@
+//! What was planned and what became of it; what is due, and what was missed.
+
+use answers::load;
+use answers::plans::{PlannedChange, PlansAnswer, RoutineState};
+use jiff::civil::Date;
+use maud::{Markup, Render, html};
+use text::t;
+
+use crate::pages::words::said;
+use crate::parts::disclosure::method;
+use crate::parts::empty::empty;
+use crate::parts::findings;
+use crate::parts::shell::NavItem;
+use crate::parts::table::{Column, Table};
+use crate::{TrialPage, WebError};
+
+/// `{trial}/plans`.
+///
+/// # Errors
+/// When the notebook cannot be read.
+pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
+    let plans = load::plans(page.app.notebook(), &page.bench, page.today())?;
+    let body = html! {
+        p.state { (t!("bench.plans_as_of", day = plans.today)) }
+        (due(&page, &plans))
+        (changes(&page, &plans))
+        @if !plans.routines.is_empty() { (routines(&page, &plans)) }
+        @if !plans.findings.is_empty() {
+            section.section { h2 { (t!("bench.missing")) } (findings::all(&plans.findings, &page.bench)) }
+        }
+    };
+    let lead = Some(t!("bench.plans_lead"));
+    Ok(page.page(NavItem::Plans, t!("bench.plans_title"), lead, body))
+}
+
+/// How long something has been due, in words.
+pub fn when(overdue_days: i64) -> String {
+    match overdue_days {
+        n if n > 0 => t!("bench.due_late", n = n),
+        _ => t!("bench.due_today").to_string(),
+    }
+}
+
+fn due(page: &TrialPage, plans: &PlansAnswer) -> Markup {
+    html! {
+        section.section {
+            h2 { (t!("bench.due")) }
+            @if plans.due.is_empty() { p { (t!("bench.due_none")) } }
+            @else {
+                ul.rows {
+                    @for due in &plans.due {
+                        li {
+                            span.rows-main { (said(&due.what, &page.bench)) }
+                            span.muted { (due.tanks_words) ", " (when(due.overdue_days)) }
+                            @if let Some(act) = &due.act {
+                                a.rows-act href={ (page.path()) "/log/" (act) } { (t!("bench.due_log")) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn changes(page: &TrialPage, plans: &PlansAnswer) -> Markup {
+    html! {
+        section.section {
+            h2 { (t!("bench.changes")) }
+            @if plans.changes.is_empty() {
+                (empty(t!("bench.changes_none"), t!("bench.changes_how"), &html! {}))
+            }
+            @for change in &plans.changes { (one_change(page, change)) }
+        }
+    }
+}
+
+fn one_change(page: &TrialPage, change: &PlannedChange) -> Markup {
+    html! {
+        article.card {
+            h3 { (said(&change.what, &page.bench)) }
+            p { (change.sentence) " " span.muted { (change.tanks_words) } }
+            dl.facts {
+                @if !change.expects.is_empty() {
+                    dt { (t!("bench.expected")) } dd { (said(&change.expects, &page.bench)) }
+                }
+                @if !change.seen.is_empty() {
+                    dt { (t!("bench.seen")) } dd { (said(&change.seen, &page.bench)) }
+                }
+            }
+        }
+    }
+}
+
+fn routines(page: &TrialPage, plans: &PlansAnswer) -> Markup {
+    let columns = [
+        Column::words(t!("bench.col_routine")),
+        Column::words(t!("compare.col_tank")),
+        Column::words(t!("bench.col_last")),
+        Column::words(t!("bench.col_next")),
+        Column::numbers(t!("bench.col_missed"), ""),
+    ];
+    let mut table = Table::new(t!("bench.routines_caption"), &columns).stacked();
+    for routine in &plans.routines {
+        for row in rows(page, routine) {
+            table = table.row(row);
+        }
+    }
+    html! {
+        section.section {
+            h2 { (t!("bench.routines")) }
+            @for routine in &plans.routines { p { (said(&routine.sentence, &page.bench)) } }
+            (table.render())
+            (method(&html! {
+                @for formula in &plans.basis.formulas { p { (formula) } }
+                @for source in &plans.basis.sources { p.muted { (source) } }
+            }))
+        }
+    }
+}
+
+fn rows(page: &TrialPage, routine: &RoutineState) -> Vec<Vec<Markup>> {
+    let day = |day: Option<Date>, otherwise: &str| match day {
+        Some(day) => html! { (day) },
+        None => html! { (otherwise) },
+    };
+    let each = routine.tanks.iter().map(|tank| {
+        let last = day(tank.last, t!("bench.never"));
+        vec![
+            html! { (said(&routine.what, &page.bench)) },
+            html! { (tank.name) },
+            match tank.last_entry {
+                Some(id) => html! { a href={ (page.path()) "/entries/" (id) } { (last) } },
+                None => last,
+            },
+            day(tank.next, t!("bench.ended")),
+            html! { (t!("bench.missed_of", n = tank.missed.len(), all = tank.decided)) },
+        ]
+    });
+    each.collect()
+}
