@@ -18,7 +18,11 @@ struct Browser {
 
 impl Browser {
     async fn phone() -> Browser {
-        let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+        let port = TcpListener::bind("127.0.0.1:0")
+            .unwrap()
+            .local_addr()
+            .unwrap()
+            .port();
         let process = Command::new("chromedriver")
             .arg(format!("--port={port}"))
             .stdout(Stdio::null())
@@ -40,7 +44,8 @@ impl Browser {
         ] {
             caps.add_arg(arg).unwrap();
         }
-        caps.add_arg(&format!("--user-data-dir={}", profile.path().display())).unwrap();
+        caps.add_arg(&format!("--user-data-dir={}", profile.path().display()))
+            .unwrap();
         caps.add_experimental_option(
             "mobileEmulation",
             serde_json::json!({"deviceMetrics": {"width": 390, "height": 844, "pixelRatio": 2.0}}),
@@ -49,8 +54,15 @@ impl Browser {
         let address = format!("http://127.0.0.1:{port}");
         for _ in 0..100 {
             if let Ok(driver) = WebDriver::new(&address, caps.clone()).await {
-                driver.set_implicit_wait_timeout(Duration::from_secs(10)).await.unwrap();
-                return Browser { driver, process, _profile: profile };
+                driver
+                    .set_implicit_wait_timeout(Duration::from_secs(10))
+                    .await
+                    .unwrap();
+                return Browser {
+                    driver,
+                    process,
+                    _profile: profile,
+                };
             }
             tokio::time::sleep(Duration::from_millis(100)).await;
         }
@@ -64,23 +76,39 @@ impl Browser {
     }
 
     async fn text(&self) -> String {
-        self.driver.find(By::Css("main")).await.unwrap().text().await.unwrap()
+        self.driver
+            .find(By::Css("main"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap()
     }
 
     /// Nothing on the page reaches past its right edge.
     async fn fits(&self) {
         let wide = self
             .driver
-            .execute("return document.documentElement.scrollWidth - window.innerWidth", vec![])
+            .execute(
+                "return document.documentElement.scrollWidth - window.innerWidth",
+                vec![],
+            )
             .await
             .unwrap();
-        assert!(wide.json().as_f64().unwrap() <= 0.0, "the page is wider than the phone");
+        assert!(
+            wide.json().as_f64().unwrap() <= 0.0,
+            "the page is wider than the phone"
+        );
     }
 }
 
 async fn open_trial(browser: &Browser, served: &Served) -> String {
     browser.driver.goto(&served.address).await.unwrap();
-    let link = browser.driver.find(By::PartialLinkText("In the sand or in the water?")).await.unwrap();
+    let link = browser
+        .driver
+        .find(By::PartialLinkText("In the sand or in the water?"))
+        .await
+        .unwrap();
     link.click().await.unwrap();
     browser.driver.find(By::Css("h1")).await.unwrap();
     let url = browser.driver.current_url().await.unwrap().to_string();
@@ -89,11 +117,23 @@ async fn open_trial(browser: &Browser, served: &Served) -> String {
 
 async fn jot(browser: &Browser, trial: &str, line: &str) {
     browser.driver.goto(format!("{trial}/log")).await.unwrap();
-    let field = browser.driver.find(By::Css("input[name=line], textarea[name=line]")).await.unwrap();
+    let field = browser
+        .driver
+        .find(By::Css("input[name=line], textarea[name=line]"))
+        .await
+        .unwrap();
     field.send_keys(line).await.unwrap();
-    let button = browser.driver.find(By::Css("form[action$='/log/jot'] button[type=submit]")).await.unwrap();
+    let button = browser
+        .driver
+        .find(By::Css("form[action$='/log/jot'] button[type=submit]"))
+        .await
+        .unwrap();
     button.click().await.unwrap();
-    browser.driver.find(By::Css(".notice-done, [role=status], [role=alert]")).await.unwrap();
+    browser
+        .driver
+        .find(By::Css(".notice-done, [role=status], [role=alert]"))
+        .await
+        .unwrap();
 }
 
 #[tokio::test]
@@ -106,25 +146,54 @@ async fn an_all_tanks_dose_is_logged_seen_undone_and_another_corrected() {
 
     jot(&browser, &trial, "dose kno3 0.77 g").await;
     browser.fits().await;
-    assert!(browser.text().await.contains("0.77"), "the log shows the dose");
-    let undo = browser.driver.find(By::Css("form[action*='/undo'] button")).await.unwrap();
+    assert!(
+        browser.text().await.contains("0.77"),
+        "the log shows the dose"
+    );
+    let undo = browser
+        .driver
+        .find(By::Css("form[action*='/undo'] button"))
+        .await
+        .unwrap();
     undo.click().await.unwrap();
     browser.driver.find(By::Css("h1")).await.unwrap();
     browser.driver.goto(format!("{trial}/log")).await.unwrap();
-    let gone = browser.driver.find_all(By::XPath("//li[contains(., '0.77')]")).await.unwrap();
+    let gone = browser
+        .driver
+        .find_all(By::XPath("//li[contains(., '0.77')]"))
+        .await
+        .unwrap();
     assert!(gone.is_empty(), "an undone dose is off the list");
 
     jot(&browser, &trial, "feed flakes 0.31 g").await;
-    let correct = browser.driver.find(By::Css("a[href*='/correct']")).await.unwrap();
+    let correct = browser
+        .driver
+        .find(By::Css("a[href*='/correct']"))
+        .await
+        .unwrap();
     correct.click().await.unwrap();
-    let grams = browser.driver.find(By::Css("input[name=grams]")).await.unwrap();
+    let grams = browser
+        .driver
+        .find(By::Css("input[name=grams]"))
+        .await
+        .unwrap();
     grams.clear().await.unwrap();
     grams.send_keys("0.13").await.unwrap();
-    browser.driver.find(By::Css("main form button[type=submit]")).await.unwrap().click().await.unwrap();
+    browser
+        .driver
+        .find(By::Css("main form button[type=submit]"))
+        .await
+        .unwrap()
+        .click()
+        .await
+        .unwrap();
     browser.driver.find(By::Css("h1")).await.unwrap();
     browser.driver.goto(format!("{trial}/log")).await.unwrap();
     let text = browser.text().await;
-    assert!(text.contains("0.13") && !text.contains("0.31"), "the correction stands alone: {text}");
+    assert!(
+        text.contains("0.13") && !text.contains("0.31"),
+        "the correction stands alone: {text}"
+    );
 
     browser.end().await;
 }
@@ -135,18 +204,56 @@ async fn every_page_of_the_demo_opens_and_fits_a_phone() {
     let served = serve(&folder);
     let browser = Browser::phone().await;
     let trial = open_trial(&browser, &served).await;
-    for word in
-        ["bench", "log", "readings", "compare", "update", "setup", "cautions", "costs", "plans", "treatment", "pictures"]
-    {
-        browser.driver.goto(format!("{trial}/{word}")).await.unwrap();
-        let heading = browser.driver.find(By::Css("h1")).await.unwrap().text().await.unwrap();
-        assert!(!heading.contains("Nothing here") && !heading.contains("went wrong"), "{word}: {heading}");
+    for word in [
+        "bench",
+        "log",
+        "readings",
+        "compare",
+        "update",
+        "setup",
+        "cautions",
+        "costs",
+        "plans",
+        "treatment",
+        "pictures",
+    ] {
+        browser
+            .driver
+            .goto(format!("{trial}/{word}"))
+            .await
+            .unwrap();
+        let heading = browser
+            .driver
+            .find(By::Css("h1"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap();
+        assert!(
+            !heading.contains("Nothing here") && !heading.contains("went wrong"),
+            "{word}: {heading}"
+        );
         browser.fits().await;
         let page = browser.driver.source().await.unwrap();
-        assert!(page.contains("Invented"), "{word} does not say that the demo is invented");
+        assert!(
+            page.contains("Invented"),
+            "{word} does not say that the demo is invented"
+        );
     }
-    browser.driver.goto(format!("{trial}/update/page")).await.unwrap();
+    browser
+        .driver
+        .goto(format!("{trial}/update/page"))
+        .await
+        .unwrap();
     browser.fits().await;
-    assert!(browser.driver.source().await.unwrap().contains("What this trial can say"));
+    assert!(
+        browser
+            .driver
+            .source()
+            .await
+            .unwrap()
+            .contains("What this trial can say")
+    );
     browser.end().await;
 }

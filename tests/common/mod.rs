@@ -16,7 +16,12 @@ pub fn fairtank() -> Command {
 pub fn demo() -> (TempDir, PathBuf) {
     let temp = tempfile::tempdir().unwrap();
     let folder = temp.path().join("demo");
-    fairtank().arg("demo").arg(&folder).arg("--make-only").assert().success();
+    fairtank()
+        .arg("demo")
+        .arg(&folder)
+        .arg("--make-only")
+        .assert()
+        .success();
     (temp, folder)
 }
 
@@ -37,7 +42,9 @@ pub fn serve(folder: &Path) -> Served {
         .spawn()
         .expect("the binary starts");
     let mut line = String::new();
-    BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    BufReader::new(child.stdout.take().unwrap())
+        .read_line(&mut line)
+        .unwrap();
     let address = line
         .trim()
         .strip_prefix("Fairtank is at ")

@@ -18,14 +18,18 @@ const FLOORS: &[&[&str]] = &[
 const ENGINES: &[&str] = &["water", "light", "ledger", "course", "photo", "evidence"];
 
 pub(crate) fn check(metadata: &Value) -> Vec<String> {
-    let members: Vec<&Value> =
-        list(metadata, "packages").iter().filter(|p| p.get("source") == Some(&Value::Null)).collect();
+    let members: Vec<&Value> = list(metadata, "packages")
+        .iter()
+        .filter(|p| p.get("source") == Some(&Value::Null))
+        .collect();
     let names: Vec<&str> = members.iter().map(|p| text(p, "name")).collect();
     let mut problems = Vec::new();
     for package in members {
         let name = text(package, "name");
         let Some(own) = floor(name) else {
-            problems.push(format!("{name} has no floor: add it to xtask and ARCHITECTURE.md"));
+            problems.push(format!(
+                "{name} has no floor: add it to xtask and ARCHITECTURE.md"
+            ));
             continue;
         };
         for dependency in list(package, "dependencies") {

@@ -22,7 +22,10 @@ const ACCEPTED: &[&str] = &[
 ];
 
 pub(crate) fn check(metadata: &Value) -> Vec<String> {
-    list(metadata, "packages").iter().filter_map(problem).collect()
+    list(metadata, "packages")
+        .iter()
+        .filter_map(problem)
+        .collect()
 }
 
 fn problem(package: &Value) -> Option<String> {
@@ -37,5 +40,7 @@ fn problem(package: &Value) -> Option<String> {
 /// Whether at least one side of every `OR` inside every `AND` is accepted.
 fn accepted(expression: &str) -> bool {
     let plain = expression.replace('/', " OR ").replace(['(', ')'], "");
-    plain.split(" AND ").all(|part| part.split(" OR ").any(|l| ACCEPTED.contains(&l.trim())))
+    plain
+        .split(" AND ")
+        .all(|part| part.split(" OR ").any(|l| ACCEPTED.contains(&l.trim())))
 }

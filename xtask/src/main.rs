@@ -28,7 +28,11 @@ fn main() -> anyhow::Result<()> {
     for problem in &problems {
         eprintln!("{problem}");
     }
-    if problems.is_empty() { Ok(()) } else { bail!("{} problems", problems.len()) }
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        bail!("{} problems", problems.len())
+    }
 }
 
 fn root() -> PathBuf {
@@ -43,14 +47,20 @@ fn metadata() -> anyhow::Result<Value> {
         .output()
         .context("cargo metadata cannot be run")?;
     if !out.status.success() {
-        bail!("cargo metadata failed: {}", String::from_utf8_lossy(&out.stderr));
+        bail!(
+            "cargo metadata failed: {}",
+            String::from_utf8_lossy(&out.stderr)
+        );
     }
     Ok(serde_json::from_slice(&out.stdout)?)
 }
 
 /// The elements of an array, none when it is missing.
 fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
-    value.get(key).and_then(Value::as_array).map_or(&[], Vec::as_slice)
+    value
+        .get(key)
+        .and_then(Value::as_array)
+        .map_or(&[], Vec::as_slice)
 }
 
 /// A string, empty when it is missing.

@@ -20,9 +20,15 @@ fn look(folder: &Path, problems: &mut Vec<String>) -> anyhow::Result<()> {
             look(&path, problems)?;
         } else if path.extension().is_some_and(|e| e == "rs") {
             let source = std::fs::read_to_string(&path)?;
-            let lines = source.lines().take_while(|l| !l.starts_with("#[cfg(test)]")).count();
+            let lines = source
+                .lines()
+                .take_while(|l| !l.starts_with("#[cfg(test)]"))
+                .count();
             if lines > LONGEST && !path.components().any(|c| c.as_os_str() == "tests") {
-                problems.push(format!("{} has {lines} lines; {LONGEST} are allowed", path.display()));
+                problems.push(format!(
+                    "{} has {lines} lines; {LONGEST} are allowed",
+                    path.display()
+                ));
             }
         }
     }

@@ -38,7 +38,13 @@ impl Finding {
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        Finding { code, severity, record: None, what: what.into(), remedy: remedy.into() }
+        Finding {
+            code,
+            severity,
+            record: None,
+            what: what.into(),
+            remedy: remedy.into(),
+        }
     }
 
     /// The same finding on a record.

@@ -109,7 +109,7 @@ fn growth_row(
             .collect();
         let rates: Vec<growth::FamilyGrowth> = founders
             .iter()
-            .filter_map(|f| growth::family(bench, entries, window, *f, findings))
+            .filter_map(|f| growth::family(bench, entries, window, *f))
             .collect();
         let change = growth::tank_rate(&rates);
         row.tanks.push(TankChange {
@@ -123,6 +123,7 @@ fn growth_row(
             lost: lost(bench, entries, window, tank, plant),
         });
     }
+    findings.extend(growth::begun_before(plant, &row, window));
     row
 }
 

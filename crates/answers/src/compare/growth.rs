@@ -18,6 +18,9 @@ const SHARE_BY_EYE: f64 = 0.1;
 /// Blotting and a kitchen scale: relative error of a fresh mass (our own choice, no source).
 const FRESH_MASS_ERROR: f64 = 0.05;
 
+/// How many days before the span a growth rate may start without being named.
+const EARLY_DAYS: f64 = 10.0;
+
 /// The growth of one line in one tank.
 pub(super) struct FamilyGrowth {
     pub(super) start: Seen,
@@ -51,7 +54,6 @@ pub(super) fn family(
     entries: &[Entry],
     window: Window,
     founder: PlantingId,
-    findings: &mut Vec<Finding>,
 ) -> Option<FamilyGrowth> {
     let tank = bench.planting(founder)?.tank;
     let members: Vec<PlantingId> = bench
@@ -77,22 +79,6 @@ pub(super) fn family(
     let (start, end) = (&weighings[first], &weighings[last]);
     if start.day >= end.day {
         return None;
-    }
-    if days::between(start.day, window.from) > 10.0 {
-        findings.push(
-            Finding::new(
-                "weighed_before_window",
-                Severity::Weakens,
-                t!(
-                    "compare.weighed_before_window",
-                    plant = bench.planting(founder)?.title(),
-                    tank = bench.tank(tank)?.name,
-                    day = start.day
-                ),
-                t!("compare.weighed_before_window_remedy"),
-            )
-            .on(founder),
-        );
     }
     let (rate, records) = rate(&weighings[first..=last], &flows)?;
     let at = |w: &Weighing, m: Option<Mass>| {
@@ -396,6 +382,32 @@ pub(super) fn tank_rate(rates: &[FamilyGrowth]) -> Estimate {
         within,
         basis(FORMULA, SOURCE, &records),
     )
+}
+
+/// Tanks in which a growth rate starts well before the span asked for.
+pub(super) fn begun_before(plant: &str, row: &super::Row, window: Window) -> Option<Finding> {
+    let early = |t: &&super::TankChange| {
+        t.start
+            .is_some_and(|s| days::between(s.from, window.from) > EARLY_DAYS)
+    };
+    let tanks: Vec<String> = row
+        .tanks
+        .iter()
+        .filter(early)
+        .filter_map(|t| Some(format!("{} ({})", t.name, t.start?.from)))
+        .collect();
+    (!tanks.is_empty()).then(|| {
+        Finding::new(
+            "weighed_before_window",
+            Severity::Weakens,
+            t!(
+                "compare.weighed_before_window",
+                plant = plant,
+                tanks = tanks.join(", ")
+            ),
+            t!("compare.weighed_before_window_remedy"),
+        )
+    })
 }
 
 /// Summed masses of a tank's lines.

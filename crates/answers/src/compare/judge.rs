@@ -126,14 +126,7 @@ fn sentence(row: &Row, d: &Difference) -> String {
             against = d.against,
             difference = signed(seen, 2)
         ),
-        Scale::Score => t!(
-            "compare.seen_score",
-            plant = plant,
-            measure = measure,
-            of = d.of,
-            against = d.against,
-            difference = signed(seen, 2)
-        ),
+        Scale::Score => score_sentence(plant, &measure, d, seen),
         Scale::Count => t!(
             "compare.seen_count",
             plant = plant,
@@ -146,8 +139,37 @@ fn sentence(row: &Row, d: &Difference) -> String {
     format!("{what} {}", carries(row, d, &format))
 }
 
+fn score_sentence(plant: &str, measure: &str, d: &Difference, seen: f64) -> String {
+    if seen == 0.0 {
+        return t!(
+            "compare.seen_score_same",
+            plant = plant,
+            measure = measure,
+            of = d.of,
+            against = d.against
+        );
+    }
+    let side = if seen > 0.0 {
+        t!("compare.higher")
+    } else {
+        t!("compare.lower")
+    };
+    t!(
+        "compare.seen_score",
+        plant = plant,
+        measure = measure,
+        of = d.of,
+        against = d.against,
+        points = Format::default().significant(seen.abs(), 2),
+        side = side
+    )
+}
+
 fn carries(row: &Row, d: &Difference, format: &Format) -> String {
     let (Some(low), Some(high)) = (d.estimate.low, d.estimate.high) else {
+        if row.scale == Scale::Score {
+            return t!("compare.scores_no_interval").to_string();
+        }
         return t!(
             "compare.no_interval_because",
             reason = d.estimate.refusal().unwrap_or("")

@@ -36,7 +36,8 @@ pub struct Comparison {
     pub why_window: String,
     /// The arms with their tanks.
     pub arms: Vec<ArmTanks>,
-    /// One row per plant and measure: the primary outcome first, then by size of difference.
+    /// One row per plant and measure: the primary outcome first, then those named in advance, then
+    /// measure by measure, each by size of difference.
     pub rows: Vec<Row>,
     /// What this trial can say, in plain sentences.
     pub can_say: Vec<String>,
@@ -210,10 +211,11 @@ pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) ->
             .iter()
             .any(|t| t.change.value.is_some() || t.lost > 0)
     });
+    // The primary outcome, then those named in advance, then measure by measure; differences are
+    // only ranked within one measure, since factors, rates and scores have no common size.
     rows.sort_by(|a, b| {
-        b.primary
-            .cmp(&a.primary)
-            .then(b.size().total_cmp(&a.size()))
+        let place = |r: &Row| (!r.primary, r.better.is_none(), r.measure);
+        place(a).cmp(&place(b)).then(b.size().total_cmp(&a.size()))
     });
     let arms: Vec<ArmTanks> = bench
         .trial
