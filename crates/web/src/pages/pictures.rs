@@ -15,6 +15,7 @@ use super::entry::entry_path;
 use super::words::day_heading;
 use crate::TrialPage;
 use crate::parts::empty::empty;
+use crate::parts::series::tank_name;
 
 /// Days of pictures on one page.
 const DAYS: usize = 12;
@@ -83,8 +84,8 @@ fn figure(page: &TrialPage, line: &PictureLine) -> Markup {
                     width=(line.picture.width_px) height=(line.picture.height_px);
             }
             figcaption {
-                span.tank-edge class={ "series-" (place % 8 + 1) } {}
-                a href=(entry_path(page, line.entry)) { (line.tank_name) } ", " (view)
+                (tank_name(place, &line.tank_name)) " "
+                a href=(entry_path(page, line.entry)) { (view) }
                 @if !line.note.is_empty() { br; span.muted { (line.note) } }
             }
         }

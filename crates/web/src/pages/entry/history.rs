@@ -35,8 +35,10 @@ pub async fn history(EntryPage { page, entry }: EntryPage) -> Result<Response, W
         (ways(&page, newest))
         section.section {
             h2 { (t!("history.versions")) }
-            ol.versions {
-                @for step in answer.steps.iter().rev() { li { (version(&page, step, newest)) } }
+            ol.steps-back {
+                @for (at, step) in answer.steps.iter().enumerate().rev() {
+                    li { (version(&page, at + 1, step, newest)) }
+                }
             }
         }
         p { a href={ (page.path()) "/log" } { (t!("log.to_log")) } }
@@ -92,13 +94,13 @@ fn did(did: Did) -> &'static str {
     }
 }
 
-fn version(page: &TrialPage, step: &Step, newest: &Entry) -> Markup {
+fn version(page: &TrialPage, number: usize, step: &Step, newest: &Entry) -> Markup {
     let zone = answers::days::zone(&page.bench);
     let written = step.written.to_zoned_datetime(zone);
     let restorable = step.did != Did::TakenBack && step.entry != newest.id && !step.in_force;
     html! {
         p.version-head {
-            strong { (did(step.did)) }
+            strong { (t!("history.version", n = number, did = did(step.did))) }
             " " (written.strftime("%Y-%m-%d %H:%M"))
             @if !step.who.is_empty() { " " (t!("history.by", who = step.who)) }
             ", " (step.origin) "."

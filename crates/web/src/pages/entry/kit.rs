@@ -11,7 +11,6 @@ use trial::rules::Problem;
 
 use crate::form_data::{FieldError, FieldErrors, FormData, FormState};
 use crate::parts::form::{Choice, Field};
-use crate::parts::icon::Icon;
 
 /// Longest name of something, in characters.
 pub(super) const NAME: usize = 120;
@@ -175,24 +174,12 @@ impl Kit<'_> {
 
     /// One line of text with suggestions.
     pub(super) fn suggested(&self, name: &str, suggestions: &[Pick]) -> Markup {
-        let value = self.state.data.one(name).unwrap_or_default();
-        let error = self.state.errors.of(name).map(ToString::to_string);
-        let hint = text_of("h", self.kind, name);
+        let (label, hint) = self.texts(name);
         let list = format!("{name}-list");
         html! {
-            div.field.field-wrong[error.is_some()] {
-                label for={ "f-" (name) } { (label(self.kind, name)) }
-                @if !hint.is_empty() { p.hint id={ "f-" (name) "-hint" } { (hint) } }
-                @if let Some(error) = &error {
-                    p.error id={ "f-" (name) "-error" } { (Icon::Caution) span { (error) } }
-                }
-                input id={ "f-" (name) } name=(name) type="text" list=(list) value=(value)
-                    autocomplete="off" aria-required="true"
-                    aria-invalid=[error.as_ref().map(|_| "true")]
-                    aria-describedby=[(!hint.is_empty()).then(|| format!("f-{name}-hint"))];
-                datalist id=(list) {
-                    @for (value, label) in suggestions { option value=(value) { (label) } }
-                }
+            (self.done(Field::text(name, &label).suggest(&list), &hint, false))
+            datalist id=(list) {
+                @for (value, label) in suggestions { option value=(value) { (label) } }
             }
         }
     }
