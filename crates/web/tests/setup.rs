@@ -99,7 +99,7 @@ async fn new_trial(app: &TestApp, browser: &Browser<'_>) -> Bench {
     let answer = typed.send(browser, "/trials/new").await;
     assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.body);
     let id = answer.location.split('/').nth(2).unwrap();
-    assert_eq!(answer.location, format!("/trials/{id}/bench?new=1"));
+    assert_eq!(answer.location, format!("/trials/{id}/bench"));
     bench(app, id.parse().unwrap())
 }
 

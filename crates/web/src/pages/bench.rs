@@ -38,6 +38,7 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
     let view = bench_view(page.app.notebook(), trial.id, page.today())?;
     let body = html! {
         (state(&view))
+        (super::setup::next::steps(&page))
         (tanks(&page, &view))
         div.grid {
             div.section.span-7 { (jot_box(&page)) (due(&page, &view)) (unequal(&page, &view)) }

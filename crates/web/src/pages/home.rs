@@ -35,7 +35,7 @@ pub async fn show(State(app): State<App>) -> Result<Markup, WebError> {
             @if !invented.is_empty() {
                 section.section {
                     h2 { (t!("home.invented")) }
-                    (notice::invented(t!("shell.invented_plain")))
+                    (notice::invented(t!("home.invented_all")))
                     div.grid { @for trial in invented { (card(trial)) } }
                 }
             }
@@ -61,6 +61,7 @@ fn card(card: &TrialCard) -> Markup {
                 (t!("home.entries", n = card.entries))
                 @if let Some(last) = &card.last {
                     " " (t!("home.last", day = last.day, tanks = last.tanks, what = last.sentence))
+                    @if !last.note.is_empty() { " " (last.note) }
                 }
             }
         }

@@ -4,9 +4,12 @@ use jiff::civil::Date;
 use maud::{Markup, html};
 use trial::Bench;
 
-/// A sentence with a capital first letter.
+/// A sentence with a capital first letter; `pH` keeps its own.
 #[must_use]
 pub fn capital(text: &str) -> String {
+    if text.starts_with("pH") {
+        return text.to_owned();
+    }
     let mut chars = text.chars();
     chars
         .next()

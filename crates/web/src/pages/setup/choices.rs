@@ -9,6 +9,8 @@ use trial::tank::{GasSupply, Walls};
 use trial::types::{Measure, PhaseKind};
 use trial::{Act, Bench, describe};
 
+use crate::pages::words::capital;
+
 /// Values of one closed list with their keys; the words are `setup.PREFIX_KEY`.
 pub(super) struct Words<T: 'static>(&'static str, &'static [(T, &'static str)]);
 
@@ -273,13 +275,4 @@ fn analyte(a: Analyte) -> (String, String) {
 
 fn act(kind: &str) -> (String, String) {
     (kind.to_owned(), capital(describe::kind_name(kind)))
-}
-
-/// The words with a capital at the start; `pH` stays as it is.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    match letters.next() {
-        Some(first) if !words.starts_with("pH") => first.to_uppercase().chain(letters).collect(),
-        _ => words.to_owned(),
-    }
 }

@@ -138,10 +138,7 @@ fn drawn(page: &TrialPage, target: &Target, state: &FormState) -> Markup {
         state,
         bench: &page.bench,
     };
-    let title = match target.recorded {
-        true => target.form.title(),
-        false => target.form.title_new(),
-    };
+    let title = title(page, target);
     let setup = format!("{}/setup", page.path());
     let earlier = target.recorded.then(|| {
         let form = Form::of_kind(target.base.kind());
@@ -160,7 +157,29 @@ fn drawn(page: &TrialPage, target: &Target, state: &FormState) -> Markup {
         div.most-optional { (form(&target.path, page.app.token(), &fields)) }
         @if let Some(earlier) = earlier { p { a href=(earlier) { (t!("setup.earlier")) } } }
     };
-    page.page(NavItem::SetUp, title, Some(lead(target)), body)
+    page.page(NavItem::SetUp, &title, Some(lead(target)), body)
+}
+
+/// The kind of record, with its name once it has one.
+fn title(page: &TrialPage, target: &Target) -> String {
+    let what = target.form.title();
+    if !target.recorded {
+        return target.form.title_new().to_owned();
+    }
+    let name = match &target.base {
+        Record::Planting(r) => {
+            let tank = page.bench.tank(r.tank).map_or("", |t| t.name.as_str());
+            t!("setup.plant_in", plant = r.title(), tank = tank)
+        }
+        Record::Equipment(r) => r.name.clone(),
+        Record::Plan(r) => r.what.clone(),
+        other => name_of(other).unwrap_or_default().to_owned(),
+    };
+    if name.is_empty() {
+        what.to_owned()
+    } else {
+        t!("setup.title_of", what = what, name = name)
+    }
 }
 
 fn lead(target: &Target) -> &'static str {

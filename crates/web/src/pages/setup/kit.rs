@@ -140,6 +140,11 @@ impl Ink<'_> {
         show(self.state, name, hint.as_deref(), Field::text(name, &label))
     }
 
+    /// A text under a label of the page's own.
+    pub(super) fn text_named(&self, name: &str, label: &str) -> Markup {
+        show(self.state, name, None, Field::text(name, label))
+    }
+
     /// A text whose label carries its row.
     pub(super) fn text_numbered(&self, name: &str, row: usize) -> Markup {
         let (label, hint) = (format!("{} {row}", label(name)), hint(name));
@@ -248,7 +253,7 @@ impl Ink<'_> {
             @for n in 1..=self.rows(bases) {
                 fieldset.setup-row {
                     legend { (title) " " (n) }
-                    (row(&draw(n)))
+                    (draw(n))
                 }
             }
             div.actions { (Button::new(t!("setup.more_rows")).quiet().sends(AGAIN, "1")) }
@@ -277,6 +282,11 @@ pub(super) fn suggestions<'a>(id: &str, names: impl Iterator<Item = (&'a str, &'
     html! {
         datalist id=(id) { @for (name, more) in names { option value=(name) { (more) } } }
     }
+}
+
+/// Short fields beside each other, two of them even on a phone.
+pub(super) fn short_row(fields: &Markup) -> Markup {
+    html! { div.short { (row(fields)) } }
 }
 
 /// A part of a form under its heading.

@@ -7,8 +7,9 @@ use trial::plan::PlanOutcome;
 use trial::types::Money;
 use trial::{Bench, Equipment, Plan, Planting, Product, SourceWater, TankId, describe};
 
-use super::choices::{EQUIPMENT, GROWN, MEANS, ORIGIN, PER, PRODUCT, WATER, capital};
+use super::choices::{EQUIPMENT, GROWN, MEANS, ORIGIN, PER, PRODUCT, WATER};
 use super::plant_facts::species;
+use crate::pages::words::capital;
 use crate::parts::series::tank_name;
 use crate::parts::table::{Column, Table};
 
@@ -28,7 +29,7 @@ fn filled(caption: &str, columns: &[Column<'_>], rows: Vec<Vec<Markup>>) -> Mark
     let table = rows
         .into_iter()
         .fold(Table::new(caption, columns).stacked(), Table::row);
-    html! { (table) }
+    html! { div.caption-above { (table) } }
 }
 
 pub(super) fn plantings(bench: &Bench, path: &str) -> Markup {
@@ -73,13 +74,13 @@ fn start(p: &Planting) -> String {
 
 fn origin(p: &Planting) -> String {
     let form = p.origin.form.map(|f| ORIGIN.say(f));
-    let grown = p.origin.grown_in.map(|g| GROWN.say(g));
+    let grown = p.origin.grown_in.map(|g| GROWN.say(g).to_lowercase());
     let cut = p.parent.map(|_| t!("setup.is_cutting").to_owned());
     let said: Vec<String> = [cut, form, grown].into_iter().flatten().collect();
     if said.is_empty() {
         nothing()
     } else {
-        said.join(", ")
+        capital(&said.join(", "))
     }
 }
 

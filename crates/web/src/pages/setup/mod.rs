@@ -9,6 +9,7 @@ mod forms;
 mod kit;
 mod lists;
 pub mod new_trial;
+pub mod next;
 pub mod overview;
 mod plant_facts;
 mod reader;

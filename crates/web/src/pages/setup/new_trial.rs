@@ -15,13 +15,13 @@ use trial::{Bench, Record, Tank, TankId, Trial, TrialId};
 use uuid::Uuid;
 
 use super::forms::new_key;
-use super::kit::{Ink, Pairs, nth, part, suggestions};
+use super::kit::{Ink, Pairs, nth, part, short_row, suggestions};
 use super::reader::Reader;
 use crate::app::App;
 use crate::error::WebError;
 use crate::form_data::{FormData, FormState};
 use crate::parts::button::{Button, actions};
-use crate::parts::form::{error_summary, form, hidden, row};
+use crate::parts::form::{error_summary, form, hidden};
 use crate::parts::shell::{PageHead, page};
 
 /// Rows for tanks: as many as can be told apart in figures.
@@ -49,7 +49,7 @@ pub async fn create(State(app): State<App>, data: FormData) -> Result<Response, 
         .one("id")
         .and_then(|id| Uuid::parse_str(id).ok())
         .unwrap_or_else(Uuid::now_v7);
-    let to = Redirect::to(&format!("/trials/{id}/bench?new=1"));
+    let to = Redirect::to(&format!("/trials/{id}/bench"));
     // The form sent twice: the trial is there already.
     if matches!(app.notebook().record(id)?, Some(Record::Trial(_))) {
         return Ok(to.into_response());
@@ -238,7 +238,7 @@ fn drawn(app: &App, state: &FormState) -> Markup {
         (part(t!("setup.new_part_question"), &html! { (ink.area("new_question", 3)) }))
         (part(t!("setup.new_part_tanks"), &html! {
             p.muted { (t!("setup.new_tanks_what")) }
-            (row(&html! { @for n in 1..=TANKS { (ink.text_numbered(&nth("tank_name", n), n)) } }))
+            (short_row(&html! { @for n in 1..=TANKS { (ink.text_numbered(&nth("tank_name", n), n)) } }))
         }))
         (part(t!("setup.new_part_difference"), &difference(&ink)))
         (part(t!("setup.new_part_given"), &given(&ink)))
@@ -263,25 +263,26 @@ fn drawn(app: &App, state: &FormState) -> Markup {
 fn difference(ink: &Ink<'_>) -> Markup {
     html! {
         (ink.text("new_factor"))
-        (row(&html! { @for n in 1..=ARMS { (ink.text_numbered(&nth("new_level", n), n)) } }))
+        (short_row(&html! { @for n in 1..=ARMS { (ink.text_numbered(&nth("new_level", n), n)) } }))
         (ink.select_of("new_control", &arm_list(ink, t!("setup.no_control"))))
     }
 }
 
 fn given(ink: &Ink<'_>) -> Markup {
     let list = arm_list(ink, t!("setup.arm_later"));
+    let open = ink.state.data.one("given") == Some("hand");
     html! {
         (ink.radio("given"))
         (ink.text("seed"))
-        fieldset.setup-row {
-            legend { (t!("setup.given_hand_rows")) }
-            (row(&html! {
+        details.disclosure open[open] {
+            summary { (t!("setup.given_hand_rows")) }
+            div.disclosure-body { (short_row(&html! {
                 @for n in 1..=TANKS {
                     @let typed = ink.state.data.one(&nth("tank_name", n)).unwrap_or_default().trim();
                     @let label = if typed.is_empty() { t!("setup.tank_number", n = n) } else { typed.to_owned() };
                     (ink.select_named(&nth("tank_arm", n), &label, &list))
                 }
-            }))
+            })) }
         }
     }
 }

@@ -2,20 +2,21 @@
 //! certainty.
 
 use axum::extract::{Query, State};
+use jiff::civil::Date;
 use maud::{Markup, html};
 use quantity::Format;
 use text::t;
 use trial::types::{Better, Measure, Outcome};
-use trial::{Bench, Finding, Record, RecordKind, Severity, Trial, describe};
+use trial::{Bench, Finding, Record, RecordKind, Trial, describe};
 
-use super::choices::capital;
 use super::forms::Form;
 use super::plant_facts::{self, species};
 use super::{lists, tank_card};
 use crate::app::App;
 use crate::error::WebError;
-use crate::parts::notice::{self, Weight};
+use crate::pages::words::capital;
 use crate::parts::shell::NavItem;
+use crate::parts::{findings, notice};
 use crate::trial_page::TrialPage;
 
 /// The records of one kind on this bench.
@@ -93,14 +94,6 @@ fn form_of(code: &str) -> Form {
     }
 }
 
-fn weight(severity: Severity) -> Weight {
-    match severity {
-        Severity::Note => Weight::Note,
-        Severity::Weakens => Weight::Doubt,
-        Severity::Serious => Weight::Serious,
-    }
-}
-
 const SECTIONS: [Form; 12] = [
     Form::Question,
     Form::Arms,
@@ -168,10 +161,7 @@ impl View<'_> {
             section.section id=(form.word()) {
                 h2 { (heading(form)) }
                 (body)
-                @for gap in self.gaps_of(form) {
-                    @let remedy = (!gap.remedy.is_empty()).then_some(gap.remedy.as_str());
-                    (notice::finding(weight(gap.severity), &gap.what, remedy))
-                }
+                div.stack { @for gap in self.gaps_of(form) { (findings::one(gap, &self.page.bench)) } }
                 div.actions { a.button href=(to) aria-label=(label) { (action) } }
             }
         }
@@ -251,7 +241,7 @@ impl View<'_> {
                 @for phase in &self.trial().phases {
                     @let name = capital(describe::phase_name(phase.kind));
                     @let days = match phase.to {
-                        Some(to) => t!("setup.phase_span", from = phase.from, to = to),
+                        Some(to) => t!("setup.phase_span", from = phase.from, to = last_day(to)),
                         None => t!("setup.phase_open", from = phase.from),
                     };
                     dt { (name) }
@@ -300,6 +290,11 @@ impl View<'_> {
             }
         }
     }
+}
+
+/// The last day of a phase that ends before `to`.
+fn last_day(to: Date) -> Date {
+    to.yesterday().unwrap_or(to)
 }
 
 /// The heading of a section.

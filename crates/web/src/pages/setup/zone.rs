@@ -100,7 +100,7 @@ fn drawing(corners: &[[f64; 2]], (width, height): (f64, f64)) -> Markup {
     let frame = frame.map(|v| Format::default().fixed(v, 2).replace('\u{2212}', "-"));
     let points: Vec<String> = corners.iter().map(|[x, y]| format!("{x},{}", -y)).collect();
     html! {
-        svg.zone viewBox=(frame.join(" ")) role="img" aria-label=(t!("setup.zone_drawn", n = corners.len())) {
+        svg.zone preserveAspectRatio="xMinYMid" viewBox=(frame.join(" ")) role="img" aria-label=(t!("setup.zone_drawn", n = corners.len())) {
             rect.zone-pane x="0" y=(-height) width=(width) height=(height) {}
             polygon.zone-shape points=(points.join(" ")) {}
         }

@@ -225,13 +225,18 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
         (part(t!("setup.part_differ"), &html! {
             p.muted { (t!("setup.differ_what")) }
             (ink.repeated(t!("setup.row_factor"), &factor, |n| html! {
-                @for field in &factor { (ink.text(&nth(field, n))) }
+                (ink.text(&nth("factor", n)))
+                (row(&html! {
+                    @for a in 1..=arms {
+                        (ink.text_named(&nth(&level(a), n), &t!("setup.level_of", arm = arm_words(ink, a))))
+                    }
+                }))
             }))
         }))
         (part(t!("setup.part_equal"), &html! {
-            (ink.repeated(t!("setup.row_equal"), &EQUAL, |n| html! {
+            (ink.repeated(t!("setup.row_equal"), &EQUAL, |n| row(&html! {
                 (ink.text(&nth("equal", n))) (ink.text(&nth("equal_value", n)))
-            }))
+            })))
         }))
         (part(t!("setup.part_tank_arms"), &tanks(ink)))
     }
@@ -257,23 +262,25 @@ fn tanks(ink: &Ink<'_>) -> Markup {
     }
 }
 
+/// The arm of a row as typed, or its number.
+fn arm_words(ink: &Ink<'_>, n: usize) -> String {
+    let typed = ink
+        .state
+        .data
+        .one(&nth("arm_name", n))
+        .unwrap_or_default()
+        .trim();
+    if typed.is_empty() {
+        t!("setup.arm_number", n = n)
+    } else {
+        typed.to_owned()
+    }
+}
+
 /// The arms as typed, by their row, after a word for none.
 fn arm_list(ink: &Ink<'_>, none: &str) -> Vec<(String, String)> {
     let used = rows_used(ink.state.data.iter(), &ARM).max(2);
-    let mut list = vec![(String::new(), none.to_owned())];
-    for n in 1..=used {
-        let typed = ink
-            .state
-            .data
-            .one(&nth("arm_name", n))
-            .unwrap_or_default()
-            .trim();
-        let words = if typed.is_empty() {
-            t!("setup.arm_number", n = n)
-        } else {
-            typed.to_owned()
-        };
-        list.push((n.to_string(), words));
-    }
-    list
+    let none = (String::new(), none.to_owned());
+    let arms = (1..=used).map(|n| (n.to_string(), arm_words(ink, n)));
+    std::iter::once(none).chain(arms).collect()
 }

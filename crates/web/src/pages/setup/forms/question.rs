@@ -107,10 +107,10 @@ pub(in crate::pages::setup) fn read_phases(from: &mut Reader<'_>, base: &Trial) 
 pub(in crate::pages::setup) fn phases_fields(ink: &Ink<'_>) -> Markup {
     html! {
         p.muted { (t!("setup.phases_what")) }
-        (ink.repeated(t!("setup.row_phase"), &PHASE, |n| html! {
+        (ink.repeated(t!("setup.row_phase"), &PHASE, |n| row(&html! {
             (ink.select(&nth("phase_kind", n))) (ink.date(&nth("phase_from", n)))
             (ink.date(&nth("phase_to", n))) (ink.text(&nth("phase_note", n)))
-        }))
+        })))
     }
 }
 
@@ -173,10 +173,10 @@ pub(in crate::pages::setup) fn keeping_fields(ink: &Ink<'_>) -> Markup {
         (ink.area("stop_rule", 4))
         (part(t!("setup.part_ranges"), &html! {
             p.muted { (t!("setup.ranges_what")) }
-            (ink.repeated(t!("setup.row_range"), &RANGE, |n| html! {
+            (ink.repeated(t!("setup.row_range"), &RANGE, |n| row(&html! {
                 (ink.select(&nth("range_analyte", n)))
                 (ink.number(&nth("range_low", n))) (ink.number(&nth("range_high", n)))
-            }))
+            })))
         }))
         (part(t!("setup.part_electricity"), &html! {
             (row(&html! { (ink.number("electricity_per_kwh")) (ink.text("electricity_currency")) }))

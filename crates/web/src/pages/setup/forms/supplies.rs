@@ -153,11 +153,11 @@ pub(in crate::pages::setup) fn water_fields(ink: &Ink<'_>) -> Markup {
         (row(&html! { (ink.suggested("disinfectant", DISINFECTANTS)) (ink.text("neutraliser")) }))
         (part(t!("setup.part_mix"), &html! {
             p.muted { (t!("setup.mix_only")) }
-            (ink.repeated(t!("setup.row_part"), &PARTS, |n| html! {
+            (ink.repeated(t!("setup.row_part"), &PARTS, |n| row(&html! {
                 (ink.select(&nth("part_water", n))) (ink.number(&nth("share_pct", n)))
-            }))
+            })))
         }))
-        (part(t!("setup.part_note"), &ink.area("note", 3)))
+        (ink.area("note", 3))
     }
 }
 
@@ -230,19 +230,19 @@ pub(in crate::pages::setup) fn product_fields(ink: &Ink<'_>) -> Markup {
         (row(&html! { (ink.text("name")) (ink.select("product_kind")) (ink.select("per")) }))
         (part(t!("setup.part_brings"), &html! {
             p.muted { (t!("setup.brings_what")) }
-            (ink.repeated(t!("setup.row_brings"), &BRINGS, |n| html! {
+            (ink.repeated(t!("setup.row_brings"), &BRINGS, |n| row(&html! {
                 (ink.select(&nth("brings_analyte", n))) (ink.number(&nth("brings_mg", n)))
-            }))
+            })))
         }))
         (part(t!("setup.part_recipe"), &html! {
             (cautions::of_form(RecordKind::Product, "oxidiser_salts"))
             (cautions::of_form(RecordKind::Product, "children_lone_work"))
             p.muted { (t!("setup.recipe_what")) }
-            (ink.repeated(t!("setup.row_salt"), &RECIPE, |n| html! {
+            (ink.repeated(t!("setup.row_salt"), &RECIPE, |n| row(&html! {
                 (ink.suggested(&nth("formula", n), SALTS)) (ink.number(&nth("grams", n)))
-            }))
+            })))
             (ink.number("made_up_to_ml"))
         }))
-        (part(t!("setup.part_note"), &ink.area("note", 3)))
+        (ink.area("note", 3))
     }
 }

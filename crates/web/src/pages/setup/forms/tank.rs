@@ -8,7 +8,7 @@ use trial::{RecordKind, Tank};
 use super::{put, put_number, put_some};
 use crate::pages::setup::cautions;
 use crate::pages::setup::choices::{GAS, WALLS};
-use crate::pages::setup::kit::{Ink, Pairs, nth, part};
+use crate::pages::setup::kit::{Ink, Pairs, nth, part, short_row};
 use crate::pages::setup::reader::Reader;
 use crate::parts::form::row;
 
@@ -210,17 +210,22 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
         (row(&html! { (ink.text("name")) (ink.number("place")) (ink.select("arm")) }))
         (part(t!("setup.part_glass"), &html! {
             (at("glass_load"))
-            (row(&html! { (ink.number("length_cm")) (ink.number("width_cm")) (ink.number("height_cm")) }))
-            (row(&html! { (ink.number("water_depth_cm")) (ink.number("water_volume_l")) (ink.select("walls")) }))
+            (short_row(&html! {
+                (ink.number("length_cm")) (ink.number("width_cm")) (ink.number("height_cm"))
+                (ink.number("water_depth_cm")) (ink.number("water_volume_l"))
+            }))
+            (ink.select("walls"))
         }))
         (part(t!("setup.part_substrate"), &html! {
             (ink.repeated(t!("setup.row_layer"), &LAYER, |n| html! {
-                (ink.text(&nth("material", n))) (ink.number(&nth("depth_cm", n))) (ink.number(&nth("mass_kg", n)))
+                (ink.text(&nth("material", n)))
+                (short_row(&html! { (ink.number(&nth("depth_cm", n))) (ink.number(&nth("mass_kg", n))) }))
             }))
             (ink.number("hardscape_l"))
         }))
-        (part(t!("setup.part_lamps"), &html! { (at("electricity")) (lamps(ink)) }))
-        (part(t!("setup.part_filter"), &html! {
+        (part(t!("setup.part_devices"), &html! {
+            (at("electricity"))
+            (lamps(ink))
             (row(&html! { (ink.text("filter_kind")) (ink.number("flow_l_h")) }))
             (row(&html! { (ink.select("heater")) (ink.number("heater_watts")) (ink.number("set_c")) }))
         }))
@@ -230,14 +235,14 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
         }))
         (part(t!("setup.part_animals"), &html! {
             p.muted { (t!("setup.animals_later")) }
-            (ink.repeated(t!("setup.row_animals"), &ANIMALS, |n| html! {
+            (ink.repeated(t!("setup.row_animals"), &ANIMALS, |n| row(&html! {
                 (ink.text(&nth("species", n))) (ink.number(&nth("count", n)))
-            }))
+            })))
         }))
-        (part(t!("setup.part_note"), &ink.area("note", 3)))
-        @if ink.bench.tanks.len() > 1 {
-            (part(t!("setup.part_copy"), &ink.checks("copy")))
-        }
+        (part(t!("setup.part_rest"), &html! {
+            (ink.area("note", 3))
+            @if ink.bench.tanks.len() > 1 { (ink.checks("copy")) }
+        }))
     }
 }
 
@@ -245,10 +250,12 @@ fn lamps(ink: &Ink<'_>) -> Markup {
     ink.repeated(t!("setup.row_lamp"), &LAMP, |n| {
         let number = |base: &str| ink.number(&nth(base, n));
         html! {
-            (ink.text(&nth("lamp_name", n))) (number("lumens")) (number("watts"))
-            (number("ppf_umol_s")) (number("lamp_height_cm")) (number("lamp_length_cm"))
-            (number("lamp_width_cm")) (number("dimming_pct")) (number("photoperiod_h"))
-            (ink.text(&nth("on_at", n)))
+            (ink.text(&nth("lamp_name", n)))
+            (short_row(&html! {
+                (number("lumens")) (number("watts")) (number("ppf_umol_s")) (number("dimming_pct"))
+                (number("photoperiod_h")) (ink.text(&nth("on_at", n))) (number("lamp_height_cm"))
+                (number("lamp_length_cm")) (number("lamp_width_cm"))
+            }))
         }
     })
 }

@@ -1,0 +1,44 @@
+//! What to do next in a trial that was just made: shown until something is planted.
+
+use maud::{Markup, html};
+use text::t;
+
+use crate::trial_page::TrialPage;
+
+/// The steps still to do, in order, each with its link; nothing once plants are recorded.
+pub fn steps(page: &TrialPage) -> Markup {
+    let bench = &page.bench;
+    if !bench.plantings.is_empty() || bench.tanks.is_empty() {
+        return html! {};
+    }
+    let unsized_tank = bench.tanks.iter().find(|t| t.water_l().refusal().is_some());
+    let tanks = unsized_tank.map(|t| format!("setup/tanks/{}", t.id));
+    let undecided = bench.trial.primary.is_none();
+    let todo = [
+        undecided.then(|| ("setup/outcomes".to_owned(), t!("setup.next_outcome"))),
+        tanks.map(|to| (to, t!("setup.next_tanks"))),
+        Some(("setup/plantings/new".to_owned(), t!("setup.next_plants"))),
+        bench
+            .waters
+            .is_empty()
+            .then(|| ("setup/waters/new".to_owned(), t!("setup.next_water"))),
+        bench
+            .cards
+            .is_empty()
+            .then(|| ("setup/cards/new".to_owned(), t!("setup.next_cards"))),
+        Some(("setup".to_owned(), t!("setup.next_rest"))),
+    ];
+    let lot = bench.trial.lot.as_ref();
+    html! {
+        section.section {
+            h2 { (t!("setup.next")) }
+            @if let Some(lot) = lot { p { (t!("setup.lot_is", seed = lot.seed, day = lot.drawn)) } }
+            ol.links {
+                @for (to, words) in todo.into_iter().flatten() {
+                    li { a href={ (page.path()) "/" (to) } { (words) } }
+                }
+            }
+            p.muted { (t!("setup.next_log")) }
+        }
+    }
+}
