@@ -114,7 +114,7 @@ pub fn bench_view(
                 .map(|(_, sha)| sha.clone()),
         })
         .collect();
-    let mut findings = gaps::gaps(&bench, &span, as_of);
+    let mut findings = gaps::gaps(&bench, &with_animals(notebook, &bench, &span)?, as_of);
     findings.extend(silent_tanks(&tanks, closed));
     findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
     let phase = bench.trial.phase_on(as_of.yesterday().unwrap_or(as_of));
@@ -182,6 +182,21 @@ fn since(bench: &Bench, from: Date) -> Bench {
         plan.from = plan.from.max(from);
     }
     bench
+}
+
+/// The span's entries and every arrival of animals before it: those may live here still.
+fn with_animals(
+    notebook: &Notebook,
+    bench: &Bench,
+    span: &[Entry],
+) -> Result<Vec<Entry>, AnswerError> {
+    let mut all = notebook.entries(&EntryQuery {
+        kinds: vec!["livestock"],
+        ..EntryQuery::of(bench.trial.id)
+    })?;
+    all.retain(|e| span.iter().all(|s| s.id != e.id));
+    all.extend(span.iter().cloned());
+    Ok(all)
 }
 
 fn latest_reading(bench: &Bench, entry: &Entry, as_of: Date) -> Option<LatestReading> {

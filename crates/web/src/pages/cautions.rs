@@ -66,10 +66,21 @@ fn here(answer: &CautionsAnswer, bench: &Bench) -> Markup {
 
 fn list(all: &[Caution]) -> Markup {
     html! {
-        div.stack {
+        div.grid {
             @for one in all.iter().filter(|c| c.code != "estimates") {
-                (caution(&one.title, &html! { p { (one.text) } }))
+                div.span-6 { (caution(&one.title, &html! { p { (with_species(&one.text)) } })) }
             }
+        }
+    }
+}
+
+/// The one species these texts name, in italics.
+fn with_species(text: &str) -> Markup {
+    const SPECIES: &str = "Mycobacterium marinum";
+    html! {
+        @match text.split_once(SPECIES) {
+            Some((before, after)) => { (before) i lang="la" { (SPECIES) } (after) },
+            None => { (text) },
         }
     }
 }

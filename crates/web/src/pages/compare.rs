@@ -11,11 +11,11 @@ use trial::types::Measure;
 
 use super::compare_rows as rows;
 use crate::form_data::{FieldError, FormData, FormState};
-use crate::pages::words::said;
+use crate::pages::words::{capital, said};
 use crate::parts::button::{Button, link_button};
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
-use crate::parts::figure::{DESK, figure};
+use crate::parts::figure::{HALF, figure};
 use crate::parts::findings;
 use crate::parts::form::{Field, query_form};
 use crate::parts::shell::NavItem;
@@ -114,23 +114,30 @@ fn primary(page: &TrialPage, comparison: &Comparison) -> Markup {
     }
 }
 
+/// The figures and rows of one measure: open when an outcome named in advance is measured so, else
+/// folded away, because many rows are for looking and not for deciding.
 fn measured(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
     let key = measure.key();
     let bench = &page.bench;
     let tanks = |width: f64| figures::tanks(comparison, bench, measure, width).unwrap_or_default();
     let arms = |width: f64| figures::arms(comparison, measure, width).unwrap_or_default();
-    let between = figures::arms(comparison, measure, DESK).is_some();
+    let between = figures::arms(comparison, measure, HALF).is_some();
     let all = figures::rows_of(comparison, measure);
+    let named = all.iter().any(|r| r.better.is_some());
+    let caption = html! { (t!("compare.arms_caption")) };
+    let drawn = html! {
+        div.grid {
+            div.span-6 { (figure(&format!("{key}-tanks"), HALF, &html! {}, tanks)) }
+            @if between { div.span-6 { (figure(&format!("{key}-arms"), HALF, &caption, arms)) } }
+        }
+        (disclosure(t!("compare.in_numbers"), &html! {
+            @for row in all { (rows::row(page, row)) }
+        }))
+    };
+    let name = capital(measure_name(measure));
     html! {
         section.section id=(key) {
-            h2 { (measure_name(measure)) }
-            (figure(&format!("{key}-tanks"), DESK, &html! {}, tanks))
-            @if between {
-                (figure(&format!("{key}-arms"), DESK, &html! { (t!("compare.arms_caption")) }, arms))
-            }
-            (disclosure(t!("compare.in_numbers"), &html! {
-                @for row in all { (rows::row(page, row)) }
-            }))
+            @if named { h2 { (name) } (drawn) } @else { (disclosure(&name, &drawn)) }
         }
     }
 }

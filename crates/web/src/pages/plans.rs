@@ -10,6 +10,7 @@ use crate::pages::words::said;
 use crate::parts::disclosure::method;
 use crate::parts::empty::empty;
 use crate::parts::findings;
+use crate::parts::series::tank_name;
 use crate::parts::shell::NavItem;
 use crate::parts::table::{Column, Table};
 use crate::{TrialPage, WebError};
@@ -93,24 +94,16 @@ fn one_change(page: &TrialPage, change: &PlannedChange) -> Markup {
 }
 
 fn routines(page: &TrialPage, plans: &PlansAnswer) -> Markup {
-    let columns = [
-        Column::words(t!("bench.col_routine")),
-        Column::words(t!("compare.col_tank")),
-        Column::words(t!("bench.col_last")),
-        Column::words(t!("bench.col_next")),
-        Column::numbers(t!("bench.col_missed"), ""),
-    ];
-    let mut table = Table::new(t!("bench.routines_caption"), &columns).stacked();
-    for routine in &plans.routines {
-        for row in rows(page, routine) {
-            table = table.row(row);
-        }
-    }
     html! {
         section.section {
             h2 { (t!("bench.routines")) }
-            @for routine in &plans.routines { p { (said(&routine.sentence, &page.bench)) } }
-            (table.render())
+            @for routine in &plans.routines {
+                div.stack {
+                    h3 { (said(&routine.what, &page.bench)) }
+                    p { (routine.sentence) }
+                    (table(page, routine))
+                }
+            }
             (method(&html! {
                 @for formula in &plans.basis.formulas { p { (formula) } }
                 @for source in &plans.basis.sources { p.muted { (source) } }
@@ -119,23 +112,30 @@ fn routines(page: &TrialPage, plans: &PlansAnswer) -> Markup {
     }
 }
 
-fn rows(page: &TrialPage, routine: &RoutineState) -> Vec<Vec<Markup>> {
-    let day = |day: Option<Date>, otherwise: &str| match day {
-        Some(day) => html! { (day) },
-        None => html! { (otherwise) },
+fn table(page: &TrialPage, routine: &RoutineState) -> Markup {
+    let columns = [
+        Column::words(t!("compare.col_tank")),
+        Column::words(t!("bench.col_last")),
+        Column::words(t!("bench.col_next")),
+        Column::numbers(t!("bench.col_missed"), ""),
+    ];
+    let day = |day: Option<Date>, otherwise: &str| {
+        html! { @if let Some(day) = day { (day) } @else { (otherwise) } }
     };
-    let each = routine.tanks.iter().map(|tank| {
+    let caption = t!("bench.every_days", n = routine.every_days);
+    let mut table = Table::new(&caption, &columns);
+    for tank in &routine.tanks {
+        let place = page.bench.tank(tank.tank).map_or(0, |t| t.place);
         let last = day(tank.last, t!("bench.never"));
-        vec![
-            html! { (said(&routine.what, &page.bench)) },
-            html! { (tank.name) },
+        table = table.row([
+            tank_name(place, &tank.name),
             match tank.last_entry {
                 Some(id) => html! { a href={ (page.path()) "/entries/" (id) } { (last) } },
                 None => last,
             },
             day(tank.next, t!("bench.ended")),
             html! { (t!("bench.missed_of", n = tank.missed.len(), all = tank.decided)) },
-        ]
-    });
-    each.collect()
+        ]);
+    }
+    table.render()
 }

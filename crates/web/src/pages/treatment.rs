@@ -66,7 +66,30 @@ fn phase(page: &TrialPage, treatment: &Treatment) -> Markup {
         @if between.is_empty() { p { (t!("unequal.between_none")) } }
         @else { p.muted { (t!("unequal.between_note")) } (table(page, &between)) }
         h3 { (t!("unequal.equal")) }
-        @if equal.is_empty() { p { (t!("unequal.equal_none")) } } @else { (table(page, &equal)) }
+        @if equal.is_empty() { p { (t!("unequal.equal_none")) } } @else { (alike(page, &equal)) }
+    }
+}
+
+/// One value stands for every tank.
+fn alike(page: &TrialPage, rows: &[&TreatmentRow]) -> Markup {
+    html! {
+        dl.facts {
+            @for row in rows {
+                @let value = row.tanks.first().and_then(|t| t.value);
+                dt { (said(&row.what, &page.bench)) }
+                dd { (total(value, row.unit)) }
+            }
+        }
+    }
+}
+
+fn total(value: Option<f64>, unit: &str) -> String {
+    match value {
+        Some(value) => {
+            let number = Format::default().significant(value, 4);
+            format!("{number}\u{a0}{unit}").trim_end().to_string()
+        }
+        None => t!("unequal.not_recorded").to_string(),
     }
 }
 
@@ -77,10 +100,10 @@ fn table(page: &TrialPage, rows: &[&TreatmentRow]) -> Markup {
     let mut table = Table::new(t!("unequal.total_caption"), &columns).stacked();
     for row in rows {
         let what = html! { (said(&row.what, &page.bench)) };
-        let totals = row.tanks.iter().map(|t| match t.value {
-            Some(value) => html! { (Format::default().significant(value, 4)) " " (row.unit) },
-            None => html! { (t!("unequal.not_recorded")) },
-        });
+        let totals = row
+            .tanks
+            .iter()
+            .map(|t| html! { (total(t.value, row.unit)) });
         table = table.row(std::iter::once(what).chain(totals));
     }
     table.render()

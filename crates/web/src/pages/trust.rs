@@ -49,8 +49,6 @@ fn table(answer: &TrustAnswer) -> Markup {
         Column::words(t!("trust.col_result")),
         Column::numbers(t!("trust.col_values"), ""),
         Column::numbers(t!("trust.col_error"), ""),
-        Column::words(t!("trust.col_source")),
-        Column::words(t!("trust.col_by")),
     ];
     let mut table = Table::new(t!("trust.caption"), &columns).stacked();
     for check in &answer.checks {
@@ -65,26 +63,28 @@ fn table(answer: &TrustAnswer) -> Markup {
             &check.title
         };
         table = table.row([
-            html! { (title) },
+            html! {
+                strong { (title) } br;
+                span.muted.small { (t!("trust.from", source = check.source, by = check.computed_by)) }
+            },
             result,
             html! { (check.compared) },
-            html! { (error(check.worst_relative_error)) },
-            html! { (check.source) },
-            html! { (check.computed_by) },
+            error(check.worst_relative_error),
         ]);
     }
-    table.render()
+    html! { div.wrap-names { (table.render()) } }
 }
 
 /// A relative error as a power of ten; none when every value agrees to the last bit.
-fn error(worst: f64) -> String {
+fn error(worst: f64) -> Markup {
     if worst == 0.0 {
-        return t!("trust.no_error").to_string();
+        return html! { (t!("trust.no_error")) };
     }
+    let format = Format::default();
     if !worst.is_finite() {
-        return Format::default().significant(worst, 2);
+        return html! { (format.significant(worst, 2)) };
     }
     let exponent = worst.log10().floor();
-    let front = Format::default().fixed(worst / 10f64.powf(exponent), 1);
-    format!("{front} × 10^{}", Format::default().fixed(exponent, 0))
+    let front = format.fixed(worst / 10f64.powf(exponent), 1);
+    html! { (front) " × 10" sup { (format.fixed(exponent, 0)) } }
 }
