@@ -57,13 +57,17 @@ pub fn log_view(
 ) -> Result<LogView, AnswerError> {
     let format = Format::default();
     let (recent, older) = page(notebook, bench, before, limit)?;
-    let again = notebook.last_act_variants(bench.trial.id, 24)?;
-    let again = again
-        .iter()
-        .filter(|e| e.all_tanks && repeats(&e.act))
-        .take(6);
+    let variants = notebook.last_act_variants(bench.trial.id, 24)?;
+    let mut again: Vec<&Entry> = Vec::new();
+    for e in variants.iter().filter(|e| e.all_tanks && repeats(&e.act)) {
+        // Two of a kind at most: five top-ups would push out what is done on other days.
+        let of_kind = again.iter().filter(|a| a.act.kind() == e.act.kind());
+        if of_kind.count() < 2 && again.len() < 6 {
+            again.push(e);
+        }
+    }
     Ok(LogView {
-        again: again.map(|e| line(e, bench, &format)).collect(),
+        again: again.into_iter().map(|e| line(e, bench, &format)).collect(),
         recent: recent.iter().map(|e| line(e, bench, &format)).collect(),
         older,
     })

@@ -34,13 +34,15 @@ pub(crate) fn grid(page: &TrialPage, pictures: &[PictureLine], before: Option<Da
     let more = days.len() > DAYS;
     days.truncate(DAYS);
     let place = |line: &PictureLine| page.bench.tank(line.tank).map_or(u32::MAX, |t| t.place);
+    for (_, lines) in &mut days {
+        lines.sort_by_key(|line| (place(line), view_order(line.picture.view)));
+    }
     html! {
         @if days.is_empty() { (empty(t!("pictures.empty"), t!("pictures.empty_how"), &html! {})) }
-        @for (day, mut lines) in days.clone() {
+        @for (day, lines) in &days {
             section.section {
-                h2 { time datetime=(day) { (day_heading(day)) } }
+                h2 { time datetime=(day) { (day_heading(*day)) } }
                 div.picture-grid {
-                    @let _ = lines.sort_by_key(|line| (place(line), view_order(line.picture.view)));
                     @for line in lines { (figure(page, line)) }
                 }
             }
@@ -86,7 +88,7 @@ fn figure(page: &TrialPage, line: &PictureLine) -> Markup {
             figcaption {
                 (tank_name(place, &line.tank_name)) " "
                 a href=(entry_path(page, line.entry)) { (view) }
-                @if !line.note.is_empty() { br; span.muted { (line.note) } }
+                @if !line.note.is_empty() { span.muted { (line.note) } }
             }
         }
     }

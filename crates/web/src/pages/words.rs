@@ -64,3 +64,9 @@ fn is_binomial(name: &str) -> bool {
 pub fn day_heading(day: Date) -> String {
     day.strftime("%A %-d %B %Y").to_string()
 }
+
+/// A day in a sentence: `1 March 2026`, never broken over two lines.
+#[must_use]
+pub fn day(day: Date) -> String {
+    day.strftime("%-d\u{a0}%B\u{a0}%Y").to_string()
+}

@@ -8,9 +8,9 @@ use trial::act::Picture;
 use trial::{Act, Bench, Draft, Entry, TankId};
 
 use super::kinds::{self, Pairs, Tanks};
-use super::kit::{Kit, NAME, NOTE, Pick, Reader, label, tank_options};
+use super::kit::{Kit, NAME, NOTE, Pick, label, pairs, tank_options};
+use super::reader::Reader;
 use crate::form_data::{Chosen, FormData};
-use crate::parts::form::row;
 
 /// The value that means "no tank" where one may be left out.
 const NO_TANK: &str = "-";
@@ -23,7 +23,7 @@ pub(super) fn minute(at: &ZonedDateTime) -> String {
 /// The fields every form shares, below those of its kind.
 pub(super) fn draw(kit: Kit<'_>, when_optional: bool) -> Markup {
     let rest = html! {
-        (row(&html! { (kit.maybe_words("who")) (kit.maybe("minutes", "min")) }))
+        (pairs(&html! { (kit.maybe_words("who")) (kit.maybe("minutes", "min")) }))
         @if kit.kind != "note" { (kit.area("note", true)) }
     };
     html! {
@@ -193,18 +193,15 @@ fn read_tanks(r: &mut Reader<'_>, corrected: Option<&Entry>) -> Option<(Vec<Tank
 }
 
 fn read_at(r: &mut Reader<'_>, against: Against<'_>) -> Option<ZonedDateTime> {
-    if r.typed("at").is_empty() {
-        if let Some(otherwise) = against.otherwise {
-            return Some(otherwise.clone());
-        }
+    if let (true, Some(otherwise)) = (r.typed("at").is_empty(), against.otherwise) {
+        return Some(otherwise.clone());
     }
     let label = label(r.kind, "at");
     let moment: DateTime = r.errors.take(r.data.moment("at", &label))?;
     // Left as it was shown, the time keeps its seconds and its own zone.
-    if let Some(entry) = against.corrected {
-        if r.typed("at") == minute(&in_zone(entry, r.bench)) {
-            return Some(entry.at.clone());
-        }
+    let shown = |entry: &&Entry| r.typed("at") == minute(&in_zone(entry, r.bench));
+    if let Some(entry) = against.corrected.filter(shown) {
+        return Some(entry.at.clone());
     }
     let zoned = moment.to_zoned_datetime(answers::days::zone(r.bench)).ok();
     if zoned.is_none() {

@@ -4,6 +4,7 @@ mod draft;
 mod history;
 mod kinds;
 mod kit;
+mod reader;
 mod upload;
 
 pub use history::history;
@@ -22,7 +23,8 @@ use trial::{Act, Draft, Entry, EntryId};
 use uuid::Uuid;
 
 use self::draft::Against;
-use self::kit::{Kit, Reader};
+use self::kit::Kit;
+use self::reader::Reader;
 use super::words::{capital, said};
 use crate::form_data::{FormData, FormState};
 use crate::parts::button::{Button, actions, link_button};

@@ -15,7 +15,8 @@ use uuid::Uuid;
 
 use super::draft::{self, Against};
 use super::kinds;
-use super::kit::{Kit, Reader};
+use super::kit::Kit;
+use super::reader::Reader;
 use super::{ID_FIELD, refused, stamp};
 use crate::error::ErrorKind;
 use crate::form_data::{FormData, FormState};
@@ -81,9 +82,9 @@ fn add(page: &TrialPage, state: &FormState, closed: bool) -> Markup {
     };
     let open = !closed || !state.errors.is_empty();
     html! {
-        details.card.add-picture open[open] {
+        details.disclosure.add-picture open[open] {
             summary { h2 { (t!("pictures.add_heading")) } }
-            (file_form(&action, page.app.token(), &fields))
+            div.disclosure-body { (file_form(&action, page.app.token(), &fields)) }
         }
     }
 }

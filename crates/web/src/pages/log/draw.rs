@@ -84,15 +84,40 @@ fn again(page: &TrialPage, view: &LogView) -> Markup {
     }
 }
 
+/// Kinds that most keepers log every week; the others stand behind "More kinds".
+const EVERYDAY: [&str; 10] = [
+    "dose",
+    "change",
+    "top_up",
+    "feed",
+    "reading",
+    "observation",
+    "trim",
+    "clean",
+    "picture",
+    "note",
+];
+
 fn kinds(page: &TrialPage) -> Markup {
-    let kinds = Act::KINDS.into_iter().filter(|k| *k != "undo");
-    html! {
-        nav.section aria-labelledby="forms" {
-            h2 id="forms" { (t!("log.forms")) }
+    let rare = Act::KINDS
+        .into_iter()
+        .filter(|k| *k != "undo" && !EVERYDAY.contains(k));
+    let list = |kinds: Vec<&str>| {
+        html! {
             ul.kind-list {
                 @for kind in kinds {
                     li { a.button href={ (page.path()) "/log/" (kind) } { (capital(kind_name(kind))) } }
                 }
+            }
+        }
+    };
+    html! {
+        nav.section aria-labelledby="forms" {
+            h2 id="forms" { (t!("log.forms")) }
+            (list(EVERYDAY.to_vec()))
+            details.disclosure.disclosure-wide {
+                summary { (t!("log.more_kinds")) }
+                (list(rare.collect()))
             }
         }
     }
@@ -123,12 +148,17 @@ fn recent(page: &TrialPage, view: &LogView) -> Markup {
 fn entry(page: &TrialPage, line: &EntryLine) -> Markup {
     let at = entry_path(page, line.id);
     let format = Format::default();
+    // A note is its text.
+    let is_note = line.kind == "note";
     html! {
         p.entry-said {
             span.entry-time { (line.time.strftime("%H:%M")) }
-            span { (capital(&line.tanks)) ": " (said(&line.sentence, &page.bench)) }
+            span {
+                (capital(&line.tanks)) ": "
+                @if is_note { span.kept-lines { (line.note) } } @else { (said(&line.sentence, &page.bench)) }
+            }
         }
-        @if !line.note.is_empty() { p.entry-note { (line.note) } }
+        @if !is_note && !line.note.is_empty() { p.entry-note { (line.note) } }
         div.entry-foot {
             span.muted.small {
                 @if !line.who.is_empty() { (line.who) " " }

@@ -7,9 +7,10 @@ use trial::act::Replant;
 use trial::planting::{GrownIn, OriginForm, PlantOrigin};
 use trial::{Planting, PlantingId};
 
-use super::super::kit::{Kit, NAME, Pick, Reader, planting_options};
+use super::super::kit::{Kit, NAME, Pick, pairs, planting_options};
+use super::super::reader::Reader;
 use super::Pairs;
-use crate::parts::form::{hidden, row};
+use crate::parts::form::hidden;
 
 /// The cuttings join the planting they were cut from.
 pub(super) const INTO_SAME: &str = "same";
@@ -37,7 +38,7 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
             (hidden(NEW_ID, id))
             (kit.maybe_words("label"))
         }
-        (row(&html! { (kit.maybe("count", "")) (kit.maybe("fresh_g", "g")) }))
+        (pairs(&html! { (kit.maybe("count", "")) (kit.maybe("fresh_g", "g")) }))
     }
 }
 

@@ -6,9 +6,9 @@ use text::t;
 use trial::Bench;
 use trial::act::{Dose, DoseOf, Into};
 
-use super::super::kit::{Kit, NAME, Pick, Reader, keyed, typed};
+use super::super::kit::{Kit, NAME, Pick, keyed, pairs, typed};
+use super::super::reader::Reader;
 use super::Pairs;
-use crate::parts::form::row;
 
 const UNITS: [(&str, &str); 5] = [
     ("ml", "ml"),
@@ -41,7 +41,7 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
     let amount = html! { (kit.number("amount", "")) (kit.radio_list("unit", &keyed(&UNITS))) };
     html! {
         (kit.suggested("of", &known(kit.bench)))
-        (row(&amount))
+        (pairs(&amount))
         (kit.radio("into", &into()))
     }
 }

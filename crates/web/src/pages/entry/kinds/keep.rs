@@ -8,7 +8,8 @@ use trial::supply::ProductKind;
 use trial::tank::Livestock;
 use trial::types::Money;
 
-use super::super::kit::{Kit, NAME, Pick, Reader, keyed, typed};
+use super::super::kit::{Kit, NAME, Pick, keyed, typed};
+use super::super::reader::Reader;
 use super::Pairs;
 use crate::parts::form::row;
 

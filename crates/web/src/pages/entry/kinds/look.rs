@@ -6,10 +6,12 @@ use trial::act::{Algae, Observation, Picture, Surfaces, View};
 use trial::describe;
 use trial::types::Measure;
 
-use super::super::kit::{Kit, NAME, Pick, Reader, keyed, planting_options};
+use super::super::kit::{Kit, NAME, Pick, keyed, pairs, planting_options};
+use super::super::reader::Reader;
 use super::Pairs;
 use super::keep::key_of;
-use crate::parts::form::row;
+use crate::pages::words::capital;
+use crate::parts::disclosure::disclosure;
 
 const SCORES: [(&str, Measure); 4] = [
     ("vigour", Measure::Vigour),
@@ -33,16 +35,28 @@ fn scores(measure: Measure, typed: Option<&str>) -> Vec<Pick> {
             (score.to_string(), said)
         })
         .collect();
-    if let Some(typed) = typed.map(str::trim).filter(|t| !t.is_empty()) {
-        if !all.iter().any(|(value, _)| value == typed) {
-            all.push((typed.to_owned(), typed.to_owned()));
-        }
+    let typed = typed.map(str::trim).filter(|t| !t.is_empty());
+    if let Some(typed) = typed.filter(|t| !all.iter().any(|(value, _)| value == t)) {
+        all.push((typed.to_owned(), typed.to_owned()));
     }
     all
 }
 
 fn score(kit: Kit<'_>, name: &str, measure: Measure) -> Markup {
     kit.maybe_select(name, &scores(measure, kit.state.data.one(name)))
+}
+
+/// The written anchors of some scores, beside each other.
+fn anchors(measures: &[Measure]) -> Markup {
+    let lists = html! {
+        @for measure in measures {
+            h3 { (capital(describe::measure_name(*measure))) }
+            dl.anchors {
+                @for (score, words) in describe::anchors(*measure) { dt { (score) } dd { (words) } }
+            }
+        }
+    };
+    disclosure(t!("log.anchors"), &lists)
 }
 
 const LENGTHS: [(&str, &str); 4] = [
@@ -66,10 +80,14 @@ pub(super) fn draw_observation(kit: Kit<'_>) -> Markup {
         } @else {
             (kit.select("plantings", &plantings))
         }
-        @for (name, measure) in SCORES { (score(kit, name, measure)) }
-        (row(&html! { @for (name, unit) in LENGTHS { (kit.maybe(name, unit)) } }))
-        (kit.maybe_words("signs"))
-        (kit.more(t!("log.more_observation"), &["fresh_g", "emerged"], &rare))
+        p.hint { (t!("log.observation_hint")) }
+        div.most-optional {
+            @for (name, measure) in SCORES { (score(kit, name, measure)) }
+            (anchors(&SCORES.map(|(_, measure)| measure)))
+            (pairs(&html! { @for (name, unit) in LENGTHS { (kit.maybe(name, unit)) } }))
+            (kit.maybe_words("signs"))
+            (kit.more(t!("log.more_observation"), &["fresh_g", "emerged"], &rare))
+        }
     }
 }
 
@@ -132,8 +150,12 @@ const THREAD: [&str; 4] = [
 
 pub(super) fn draw_algae(kit: Kit<'_>) -> Markup {
     html! {
-        @for name in FILM { (score(kit, name, Measure::Film)) }
-        @for name in THREAD { (score(kit, name, Measure::Thread)) }
+        p.hint { (t!("log.algae_hint")) }
+        div.most-optional {
+            @for name in FILM { (score(kit, name, Measure::Film)) }
+            @for name in THREAD { (score(kit, name, Measure::Thread)) }
+            (anchors(&[Measure::Film, Measure::Thread]))
+        }
     }
 }
 

@@ -19,7 +19,8 @@ use quantity::Format;
 use trial::act::Picture;
 use trial::{Act, Bench, TankId};
 
-use super::kit::{Kit, Reader, typed};
+use super::kit::{Kit, typed};
+use super::reader::Reader;
 
 /// How a form asks for tanks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,10 +5,10 @@ use text::t;
 use trial::act::{DriedSample, Fate, Harvest, Loss, Move, Plantlets, Thin, Trim};
 use trial::{Bench, PlantingId, TankId};
 
-use super::super::kit::{Kit, Pick, Reader, keyed, planting_options, tank_options};
+use super::super::kit::{Kit, Pick, keyed, pairs, planting_options, tank_options};
+use super::super::reader::Reader;
 use super::Pairs;
 use super::keep::key_of;
-use crate::parts::form::row;
 
 /// Every plant of the trial once, by its title: one choice means it in each tank chosen.
 fn titles(bench: &Bench) -> Vec<Pick> {
@@ -42,12 +42,12 @@ const DRIED: [&str; 2] = ["dried_fresh_g", "dried_dry_g"];
 
 pub(super) fn draw_trim(kit: Kit<'_>) -> Markup {
     let rare = html! {
-        (row(&html! { @for name in DRIED { (kit.maybe(name, "g")) } }))
+        (pairs(&html! { @for name in DRIED { (kit.maybe(name, "g")) } }))
         (kit.checks("left_out", &planting_options(kit.bench), true))
     };
     html! {
         (kit.radio("plants", &titles(kit.bench)))
-        (row(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
+        (pairs(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
         (kit.more(t!("log.more_trim"), &[DRIED[0], DRIED[1], "left_out"], &rare))
     }
 }
@@ -85,7 +85,7 @@ pub(super) fn fill_trim(p: &mut Pairs, trim: &Trim, bench: &Bench) {
 pub(super) fn draw_thin(kit: Kit<'_>) -> Markup {
     html! {
         (kit.checks("plants", &titles(kit.bench), false))
-        (row(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
+        (pairs(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
     }
 }
 
@@ -166,7 +166,7 @@ pub(super) fn draw_move(kit: Kit<'_>) -> Markup {
     html! {
         (kit.select("planting", &planting_options(kit.bench)))
         (kit.radio("to", &destinations(kit.bench)))
-        (row(&html! { (kit.maybe("share", "%")) (kit.maybe("fresh_g", "g")) }))
+        (pairs(&html! { (kit.maybe("share", "%")) (kit.maybe("fresh_g", "g")) }))
     }
 }
 
@@ -209,7 +209,7 @@ fn fates() -> Vec<Pick> {
 pub(super) fn draw_harvest(kit: Kit<'_>) -> Markup {
     html! {
         (kit.select("planting", &planting_options(kit.bench)))
-        (row(&html! { (kit.maybe("fresh_g", "g")) (kit.maybe("dry_g", "g")) }))
+        (pairs(&html! { (kit.maybe("fresh_g", "g")) (kit.maybe("dry_g", "g")) }))
         (kit.radio("fate", &fates()))
     }
 }

@@ -7,11 +7,12 @@ use text::t;
 use trial::act::{Reading, ReadingOf};
 use trial::{Bench, Card, CardId, Seen};
 
-use super::super::kit::{Kit, NAME, Pick, Reader, keyed, typed, water_options};
+use super::super::kit::{Kit, NAME, Pick, keyed, pairs, typed, water_options};
+use super::super::reader::Reader;
 use super::{Pairs, printed};
 use crate::FormData;
 use crate::parts::button::{Button, link_button};
-use crate::parts::form::{Field, hidden, query_form, row};
+use crate::parts::form::{Field, hidden, query_form};
 use crate::parts::icon::Icon;
 
 /// Chosen when none of the card's buttons fits.
@@ -172,8 +173,8 @@ fn step_buttons(kit: Kit<'_>, card: &Card) -> Markup {
 
 fn typed_fields(kit: Kit<'_>, unit: &str) -> Markup {
     html! {
-        (row(&html! { (kit.maybe("value", unit)) (kit.maybe("error", unit)) }))
-        (row(&html! { (kit.maybe("low", unit)) (kit.maybe("high", unit)) }))
+        (pairs(&html! { (kit.maybe("value", unit)) (kit.maybe("error", unit)) }))
+        (pairs(&html! { (kit.maybe("low", unit)) (kit.maybe("high", unit)) }))
     }
 }
 
@@ -203,10 +204,10 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
 fn rare(kit: Kit<'_>, unit: &str) -> Markup {
     html! {
         (kit.radio("reading_of", &kinds()))
-        (row(&html! { (kit.maybe("standard", unit)) (kit.maybe("dilution", "")) }))
+        (pairs(&html! { (kit.maybe("standard", unit)) (kit.maybe("dilution", "")) }))
         (kit.maybe_select("water", &water_options(kit.bench)))
-        (row(&html! { (kit.maybe_words("lot")) (kit.maybe("waited_min", "min")) }))
-        (row(&html! { (kit.maybe_date("opened")) (kit.maybe_date("expires")) }))
+        (pairs(&html! { (kit.maybe_words("lot")) (kit.maybe("waited_min", "min")) }))
+        (pairs(&html! { (kit.maybe_date("opened")) (kit.maybe_date("expires")) }))
         (kit.maybe_words("viewing_light"))
     }
 }

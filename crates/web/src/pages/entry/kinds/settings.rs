@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use text::t;
 use trial::act::Setting;
 
-use super::super::kit::{Kit, NAME, Reader};
+use super::super::kit::{Kit, NAME, pairs};
+use super::super::reader::Reader;
 use super::Pairs;
-use crate::parts::form::row;
 
 const GAS: [&str; 2] = ["gas_on_after_light_min", "gas_off_after_light_min"];
 
@@ -22,11 +22,13 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
     let water = html! { (kit.maybe("temperature_c", "\u{b0}C")) (kit.maybe("flow_l_h", "L/h")) };
     html! {
         p.hint { (t!("log.setting_hint")) }
-        (row(&light))
-        (row(&gas))
-        (row(&water))
-        (kit.maybe_words("surface"))
-        (kit.more(t!("log.more_clock"), &["timer_clock"], &kit.maybe_words("timer_clock")))
+        div.most-optional {
+            (pairs(&light))
+            (pairs(&gas))
+            (pairs(&water))
+            (kit.maybe_words("surface"))
+            (kit.more(t!("log.more_clock"), &["timer_clock"], &kit.maybe_words("timer_clock")))
+        }
     }
 }
 

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 use text::t;
 use trial::act::{Change, TopUp, WaterAmount};
 
-use super::super::kit::{Kit, Pick, Reader, keyed, typed, water_options};
+use super::super::kit::{Kit, Pick, keyed, pairs, typed, water_options};
+use super::super::reader::Reader;
 use super::Pairs;
-use crate::parts::form::row;
 
 fn measures() -> Vec<Pick> {
     keyed(&[
@@ -17,7 +17,7 @@ fn measures() -> Vec<Pick> {
 
 pub(super) fn draw_change(kit: Kit<'_>) -> Markup {
     let amount = html! { (kit.number("amount", "")) (kit.radio_list("measure", &measures())) };
-    html! { (row(&amount)) (kit.maybe_select("source", &water_options(kit.bench))) }
+    html! { (pairs(&amount)) (kit.maybe_select("source", &water_options(kit.bench))) }
 }
 
 pub(super) fn read_change(r: &mut Reader<'_>) -> Option<Change> {
@@ -49,7 +49,7 @@ pub(super) fn fill_change(p: &mut Pairs, change: &Change) {
 
 pub(super) fn draw_top_up(kit: Kit<'_>) -> Markup {
     html! {
-        (row(&html! { (kit.number("litres", "L")) (kit.maybe("level_below_cm", "cm")) }))
+        (pairs(&html! { (kit.number("litres", "L")) (kit.maybe("level_below_cm", "cm")) }))
         (kit.maybe_select("source", &water_options(kit.bench)))
     }
 }
