@@ -46,20 +46,41 @@ impl Size {
 /// One frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
-    /// Its place in the row, from 1; the same in both sizes.
+    /// The place of its topic in the row, from 1; the same in both sizes.
     pub number: usize,
     /// What it shows, for its file's name (`question`, `ash-before-after`).
     pub word: String,
+    /// Which part of its topic, from 1, when one frame does not hold it all.
+    pub part: Option<usize>,
     /// Its size.
     pub size: Size,
     /// What is drawn.
     pub scene: Scene,
 }
 
+/// What a frame is about before it has its place in the row.
+struct Drawn {
+    word: String,
+    part: Option<usize>,
+    scene: Scene,
+}
+
+impl Drawn {
+    fn new(word: impl Into<String>, scene: Scene) -> Drawn {
+        Drawn {
+            word: word.into(),
+            part: None,
+            scene,
+        }
+    }
+}
+
 impl Frame {
-    /// Its file's name: `01-question-1920x1080.png`.
+    /// Its file's name: `01-question-1920x1080.png`, `06-vigour-2-1920x1080.png`.
     pub fn file_name(&self) -> String {
-        format!("{:02}-{}{}", self.number, self.word, self.size.ending())
+        let part = self.part.map_or_else(String::new, |n| format!("-{n}"));
+        let (number, word) = (self.number, &self.word);
+        format!("{number:02}-{word}{part}{}", self.size.ending())
     }
 
     /// The picture as PNG.
@@ -90,20 +111,24 @@ pub fn is_frame_name(name: &str) -> bool {
 pub fn frames(view: &UpdateView, pictures: &Pictures) -> Vec<Frame> {
     let mut frames = Vec::new();
     for size in Size::ALL {
-        let mut scenes = vec![("question".to_string(), words::question(view, size))];
-        scenes.push(("tanks".to_string(), plots::bench(view, size)));
-        scenes.extend(plots::primary(view, size).map(|s| ("primary-outcome".to_string(), s)));
-        scenes.extend(plots::rows(view, size));
-        scenes.extend(plots::readings(view, size));
-        scenes.extend(pictures::together(view, pictures, size));
-        scenes.extend(pictures::pairs(view, pictures, size));
-        let numbered = scenes.into_iter().enumerate();
-        frames.extend(numbered.map(|(at, (word, scene))| Frame {
-            number: at + 1,
-            word,
-            size,
-            scene,
-        }));
+        let mut drawn = vec![Drawn::new("question", words::question(view, size))];
+        drawn.push(Drawn::new("tanks", plots::bench(view, size)));
+        drawn.extend(plots::primary(view, size).map(|s| Drawn::new("primary-outcome", s)));
+        drawn.extend(plots::rows(view, size));
+        drawn.extend(plots::readings(view, size));
+        drawn.extend(pictures::together(view, pictures, size));
+        drawn.extend(pictures::pairs(view, pictures, size));
+        let mut number = 0;
+        for Drawn { word, part, scene } in drawn {
+            number += usize::from(part.is_none_or(|n| n == 1));
+            frames.push(Frame {
+                number,
+                word,
+                part,
+                size,
+                scene,
+            });
+        }
     }
     frames
 }
@@ -119,7 +144,11 @@ fn slug(text: &str) -> String {
         }
     }
     let slug = slug.trim_end_matches('-');
-    if slug.is_empty() { "tank".to_string() } else { slug.to_string() }
+    if slug.is_empty() {
+        "tank".to_string()
+    } else {
+        slug.to_string()
+    }
 }
 
 #[cfg(test)]
@@ -133,13 +162,19 @@ mod tests {
                 let frame = Frame {
                     number: 3,
                     word: word.to_string(),
+                    part: Some(2),
                     size,
                     scene: Scene::default(),
                 };
                 assert!(is_frame_name(&frame.file_name()), "{}", frame.file_name());
             }
         }
-        for other in ["holiday.png", "01-x-100x100.png", "x-y-1920x1080.png", "../01-a-1920x1080.png"] {
+        for other in [
+            "holiday.png",
+            "01-x-100x100.png",
+            "x-y-1920x1080.png",
+            "../01-a-1920x1080.png",
+        ] {
             assert!(!is_frame_name(other), "{other}");
         }
         assert_eq!(slug("Elm"), "elm");

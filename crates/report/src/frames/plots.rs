@@ -1,30 +1,40 @@
 //! Frames that hold a figure.
 
-use super::sheet::Sheet;
-use super::{LEAST_TEXT, Size, slug};
+use super::sheet::{LEADING, Sheet};
+use super::{Drawn, LEAST_TEXT, Size, slug};
 use crate::figures;
-use crate::update::{analyte_name, primary, primary_sentences};
+use crate::update::html::capital;
+use crate::update::{analyte_name, primary, primary_sentences, tested};
 use answers::compare::{Comparison, Row};
 use answers::update::UpdateView;
-use chart::Scene;
+use chart::{Item, RichText, Role, Scene};
 use text::t;
 use trial::describe::measure_name;
 use trial::types::Measure;
 
 /// Smallest text of the plots in px, on a wide and on a narrow figure (see `chart::plots`).
 const PLOT_TEXT: [f64; 2] = [11.5, 11.0];
+/// Figures below this width have the smaller text (see `chart::plots`).
+const NARROW: f64 = 560.0;
+/// How many widths are tried for the tanks, each 3 % narrower.
+const NARROWER: i32 = 36;
 /// How much larger than needed a figure may be drawn when there is room.
 const LARGEST: f64 = 1.35;
 /// Steps between the smallest and the largest scale that are tried.
 const STEPS: i32 = 14;
 
-/// A word for the file's name with its frame.
-type Named = (String, Scene);
-
 /// The scale at which a figure's smallest words are large enough.
 fn least_scale(size: Size) -> f64 {
     // A hair more, so that rounding never falls below.
     LEAST_TEXT * 1.002 / PLOT_TEXT[usize::from(size == Size::Portrait)]
+}
+
+/// The scales that are tried, the largest first.
+fn scales(size: Size) -> impl Iterator<Item = f64> {
+    (0..=STEPS).rev().map(move |step| {
+        let more = 1.0 + (LARGEST - 1.0) * f64::from(step) / f64::from(STEPS);
+        least_scale(size) * more
+    })
 }
 
 /// A figure as large as fits `width` and `room`, with its scale; none when it is too high at the
@@ -35,11 +45,26 @@ fn fitted(
     room: f64,
     draw: impl Fn(f64) -> Option<Scene>,
 ) -> Option<(Scene, f64)> {
-    (0..=STEPS).rev().find_map(|step| {
-        let more = 1.0 + (LARGEST - 1.0) * f64::from(step) / f64::from(STEPS);
-        let scale = least_scale(size) * more;
+    let mut last = None;
+    for scale in scales(size) {
         let scene = draw(width / scale)?;
-        (scene.height * scale <= room).then_some((scene, scale))
+        if scene.height * scale <= room {
+            if !is_cut(&scene.items) {
+                return Some((scene, scale));
+            }
+            last = Some((scene, scale));
+        }
+    }
+    // Cut words at every scale: the smallest leaves the most of them.
+    last
+}
+
+/// Whether words were cut to their room.
+fn is_cut(items: &[Item]) -> bool {
+    items.iter().any(|item| match item {
+        Item::Text(text) => text.text.to_plain().ends_with('\u{2026}'),
+        Item::Group(group) => is_cut(&group.items),
+        Item::Mark(_) | Item::Image(_) => false,
     })
 }
 
@@ -61,7 +86,20 @@ pub(super) fn bench(view: &UpdateView, size: Size) -> Scene {
     let title = t!("update.frame_bench");
     let mut sheet = Sheet::new(view, size, title);
     sheet.heading(title);
-    place(&mut sheet, |width| Some(figures::bench::tanks(&view.now, width)));
+    let (width, room) = (sheet.width(), sheet.room());
+    // The drawing grows with its width, so one that is too high is drawn narrower.
+    let fits = (0..NARROWER).find_map(|step| {
+        let drawn = width / least_scale(size) * 0.97f64.powi(step);
+        let text = PLOT_TEXT[usize::from(drawn < NARROW)];
+        let scale = LEAST_TEXT * 1.002 / text;
+        let scene = figures::bench::tanks(&view.now, drawn);
+        let inside = scene.height * scale <= room && drawn * scale <= width + 0.5;
+        inside.then_some((scene, scale))
+    });
+    match fits {
+        Some((scene, scale)) => sheet.figure(scene, scale),
+        None => place(&mut sheet, |w| Some(figures::bench::tanks(&view.now, w))),
+    }
     sheet.finish()
 }
 
@@ -92,18 +130,18 @@ pub(super) fn primary(view: &UpdateView, size: Size) -> Option<Scene> {
 }
 
 /// All rows, one measure after the other.
-pub(super) fn rows(view: &UpdateView, size: Size) -> Vec<Named> {
+pub(super) fn rows(view: &UpdateView, size: Size) -> Vec<Drawn> {
     let mut frames = Vec::new();
     for measure in figures::compare::measures(&view.comparison) {
-        let name = measure_name(measure);
+        let name = capital(measure_name(measure));
         let of_tanks = |c: &Comparison, w| figures::compare::tanks(c, &view.bench, measure, w);
         let title = t!("update.frame_compare", measure = name);
         let word = format!("{}-tanks", slug(measure.key()));
-        frames.extend(parts(view, size, measure, (&title, &word), of_tanks));
+        frames.extend(parts(view, size, measure, (&title, &word, false), of_tanks));
         let of_arms = |c: &Comparison, w| figures::compare::arms(c, measure, w);
         let title = t!("update.frame_arms", measure = name);
         let word = format!("{}-arms", slug(measure.key()));
-        frames.extend(parts(view, size, measure, (&title, &word), of_arms));
+        frames.extend(parts(view, size, measure, (&title, &word, true), of_arms));
     }
     frames
 }
@@ -113,9 +151,9 @@ fn parts(
     view: &UpdateView,
     size: Size,
     measure: Measure,
-    (title, word): (&str, &str),
+    (title, word, between_arms): (&str, &str, bool),
     draw: impl Fn(&Comparison, f64) -> Option<Scene>,
-) -> Vec<Named> {
+) -> Vec<Drawn> {
     let all: Vec<&Row> = figures::compare::rows_of(&view.comparison, measure);
     let of = |rows: &[&Row]| Comparison {
         rows: rows.iter().map(|r| (*r).clone()).collect(),
@@ -136,38 +174,71 @@ fn parts(
     // Frames evenly filled look better than one full and one nearly empty.
     let each = all.len().div_ceil(count.max(1));
     let chunks: Vec<&[&Row]> = all.chunks(each).collect();
-    let named = chunks.iter().enumerate().map(|(at, part)| {
-        let (title, word) = if chunks.len() == 1 {
-            (title.to_string(), word.to_string())
+    let several = chunks.len() > 1;
+    let drawn = chunks.iter().enumerate().map(|(at, part)| {
+        let n = at + 1;
+        let title = if several {
+            t!(
+                "update.frame_more",
+                title = title,
+                n = n,
+                all = chunks.len()
+            )
         } else {
-            let n = at + 1;
-            let title = t!("update.frame_more", title = title, n = n, all = chunks.len());
-            (title, format!("{word}-{n}"))
+            title.to_string()
         };
         let mut sheet = Sheet::new(view, size, &title);
         sheet.heading(&title);
         place(&mut sheet, |w| draw(&of(part), w));
-        (word, sheet.finish())
+        if between_arms {
+            why_none(&mut sheet, part);
+        }
+        Drawn {
+            word: word.to_string(),
+            part: several.then_some(n),
+            scene: sheet.finish(),
+        }
     });
-    named.collect()
+    drawn.collect()
+}
+
+/// Under the arms' differences: why some have no interval, as far as there is room.
+fn why_none(sheet: &mut Sheet<'_>, rows: &[&Row]) {
+    let mut reasons: Vec<&str> = rows
+        .iter()
+        .flat_map(|r| &r.differences)
+        .filter_map(|d| d.estimate.refusal())
+        .collect();
+    reasons.sort_unstable();
+    reasons.dedup();
+    for reason in reasons {
+        let text = RichText::from(t!("compare.no_interval_because", reason = reason));
+        let size = LEAST_TEXT + 2.0;
+        let lines = text.wrap(size, sheet.width(), 4).len() as f64;
+        if lines * size * LEADING + 16.0 <= sheet.room() {
+            sheet.y += 16.0;
+            sheet.lines(&text, size, 4, Role::Muted);
+        }
+    }
 }
 
 /// Water tests, one analyte a frame: those with a range kept or read often.
-pub(super) fn readings(view: &UpdateView, size: Size) -> Vec<Named> {
+pub(super) fn readings(view: &UpdateView, size: Size) -> Vec<Drawn> {
     let (first, _) = figures::readings::by_weight(&view.readings);
     let frame = |analyte| {
+        let readings = tested(&view.readings, &[analyte]);
         let title = t!("update.frame_readings", what = analyte_name(analyte));
         let mut sheet = Sheet::new(view, size, &title);
         sheet.heading(&title);
         place(&mut sheet, |width| {
             Some(figures::readings::lanes_of(
-                &view.readings,
+                &readings,
                 &view.bench,
                 &[analyte],
                 width,
             ))
         });
-        (format!("test-{}", slug(analyte.key())), sheet.finish())
+        Drawn::new(format!("test-{}", slug(analyte.key())), sheet.finish())
     };
     first.into_iter().map(frame).collect()
 }

@@ -1,7 +1,7 @@
 //! A frame under construction: ground, title of the trial, heading, what it is as of.
 
 use super::{LEAST_TEXT, Size};
-use crate::update::html::{day, species_parts};
+use crate::update::html::{day, species_parts, tied};
 use answers::update::UpdateView;
 use chart::{Anchor, Group, Item, Mark, RichText, Role, Scene, Shape, TextMark};
 use text::t;
@@ -60,10 +60,17 @@ impl<'v> Sheet<'v> {
         let (size, pad) = (30.0, 22.0);
         let w = text.width(size) + 2.0 * pad;
         let x = self.right() - w;
-        let shape = Shape::Rect { x, y: top - 12.0, w, h: 62.0, r: 4.0 };
+        let shape = Shape::Rect {
+            x,
+            y: top - 12.0,
+            w,
+            h: 62.0,
+            r: 4.0,
+        };
         self.items.push(Mark::filled(shape, Role::Ink).into());
         let text = TextMark::new(x + pad, top + 19.0, size, text);
-        self.items.push(text.coloured(Role::Surface).centred().into());
+        self.items
+            .push(text.coloured(Role::Surface).centred().into());
         w + 40.0
     }
 
@@ -112,7 +119,11 @@ impl<'v> Sheet<'v> {
 
     /// A heading.
     pub(super) fn heading(&mut self, text: &str) {
-        let size = if self.size == Size::Landscape { 60.0 } else { 62.0 };
+        let size = if self.size == Size::Landscape {
+            60.0
+        } else {
+            62.0
+        };
         let text = RichText::default().strong(text);
         self.lines(&text, size, 3, Role::Ink);
         self.y += size * 0.3;
@@ -173,9 +184,14 @@ impl<'v> Sheet<'v> {
 
 /// A text with the scientific names of the bench in italics.
 pub(super) fn rich(text: &str, view: &UpdateView) -> RichText {
-    species_parts(text, &view.bench)
-        .into_iter()
-        .fold(RichText::default(), |rich, (is_name, part)| {
-            if is_name { rich.italic(part) } else { rich.plain(part) }
-        })
+    species_parts(text, &view.bench).into_iter().fold(
+        RichText::default(),
+        |rich, (is_name, part)| {
+            if is_name {
+                rich.italic(part)
+            } else {
+                rich.plain(tied(part))
+            }
+        },
+    )
 }

@@ -1,9 +1,9 @@
 //! The end of the page: plans, disclosures, the next step, method, cautions, the data.
 
+use super::Mode;
 use super::data::LeftOut;
 use super::html::{Table, day, plant, section, with_species};
 use super::sources::Sources;
-use super::Mode;
 use answers::update::UpdateView;
 use maud::{Markup, html};
 use text::t;

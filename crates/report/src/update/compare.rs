@@ -2,7 +2,7 @@
 //! reason why there is none.
 
 use super::gallery::span;
-use super::html::{Table, figure, plant, section};
+use super::html::{Table, capital, figure, plant, section, with_species};
 use super::primary::start_to_end;
 use super::short::better;
 use super::sources::Sources;
@@ -12,6 +12,7 @@ use maud::{Markup, html};
 use quantity::Format;
 use text::t;
 use trial::describe::{measure_name, measure_unit};
+use trial::types::Measure;
 
 pub(super) fn compare(view: &UpdateView, sources: &mut Sources) -> Markup {
     let comparison = &view.comparison;
@@ -25,33 +26,62 @@ pub(super) fn compare(view: &UpdateView, sources: &mut Sources) -> Markup {
                 p { (t!("update.one_of_many", n = comparison.rows.len())) }
             }
         }
-        @if !comparison.findings.is_empty() {
-            h3 { (t!("update.compare_doubts")) }
-            ul.doubts { @for f in &comparison.findings {
-                li { (super::html::with_species(&f.what, &view.bench)) }
-            } }
-        }
+        (doubts(view))
     };
     section("compare", t!("update.compare"), &body)
 }
 
+/// Doubts from so many on are folded away.
+const MANY_DOUBTS: usize = 5;
+
+fn doubts(view: &UpdateView) -> Markup {
+    let findings = &view.comparison.findings;
+    let list = html! {
+        ul.doubts { @for f in findings {
+            li { (with_species(&capital(&f.what), &view.bench)) }
+        } }
+    };
+    html! {
+        @if findings.len() >= MANY_DOUBTS {
+            details { summary { (t!("update.compare_doubts_many", n = findings.len())) } (list) }
+        } @else if !findings.is_empty() {
+            h3 { (t!("update.compare_doubts")) }
+            (list)
+        }
+    }
+}
+
+/// The primary measure's figures, and those of the other measures folded away.
 fn figures(view: &UpdateView) -> Markup {
     let comparison = &view.comparison;
     let measures = crate::figures::compare::measures(comparison);
+    let is_primary = |m: Measure| comparison.rows.iter().any(|r| r.primary && r.measure == m);
     html! {
-        div.figures {
-            @for measure in measures {
-                (figure(&format!("tanks-{}", measure.key()), "", |width| {
-                    crate::figures::compare::tanks(comparison, &view.bench, measure, width)
-                        .unwrap_or_default()
-                }))
-                @if crate::figures::compare::arms(comparison, measure, 900.0).is_some() {
-                    (figure(&format!("arms-{}", measure.key()), "", |width| {
-                        crate::figures::compare::arms(comparison, measure, width)
-                            .unwrap_or_default()
-                    }))
+        @for measure in measures {
+            @let name = capital(measure_name(measure));
+            @if is_primary(measure) {
+                h3 { (name) }
+                (of_measure(view, measure))
+            } @else {
+                details {
+                    summary { (t!("update.compare_figures", measure = name)) }
+                    (of_measure(view, measure))
                 }
             }
+        }
+    }
+}
+
+fn of_measure(view: &UpdateView, measure: Measure) -> Markup {
+    let (comparison, key) = (&view.comparison, measure.key());
+    let arms = |width| crate::figures::compare::arms(comparison, measure, width);
+    html! {
+        (figure(&format!("tanks-{key}"), "", |width| {
+            crate::figures::compare::tanks(comparison, &view.bench, measure, width)
+                .unwrap_or_default()
+        }))
+        @if arms(900.0).is_some() {
+            (figure(&format!("arms-{key}"), "", |width| arms(width).unwrap_or_default()))
         }
     }
 }
@@ -70,16 +100,41 @@ impl Reasons {
     }
 }
 
+/// The rows plant by plant: that of the primary outcome first, then as plants come in the answer.
+fn by_plant(rows: &[Row]) -> Vec<&Row> {
+    let mut plants: Vec<&Option<String>> = Vec::new();
+    for row in rows {
+        if !plants.contains(&&row.plant) {
+            plants.push(&row.plant);
+        }
+    }
+    let mut sorted: Vec<&Row> = rows.iter().collect();
+    sorted.sort_by_key(|r| plants.iter().position(|p| **p == r.plant));
+    sorted
+}
+
+/// The one pair of arms that is compared, when there are no others.
+fn only_pair(rows: &[Row]) -> Option<String> {
+    let pair = |d: &Difference| t!("update.difference_of", of = d.of, against = d.against);
+    let mut pairs: Vec<String> = rows.iter().flat_map(|r| &r.differences).map(pair).collect();
+    pairs.sort();
+    pairs.dedup();
+    (pairs.len() == 1).then(|| pairs.remove(0))
+}
+
 fn table(view: &UpdateView, sources: &mut Sources) -> Markup {
     let mut table = Table::new(t!("update.compare_caption")).words(t!("update.what_measured"));
     for tank in &view.bench.tanks {
         table = table.words(&tank.name);
     }
-    table = table
-        .words(t!("update.difference"))
-        .words(t!("update.exact_p"));
+    let only = only_pair(&view.comparison.rows);
+    let heading = match &only {
+        Some(pair) => t!("update.difference_pair", pair = pair),
+        None => t!("update.difference").to_string(),
+    };
+    table = table.words(heading).words(t!("update.exact_p"));
     let mut reasons = Reasons::default();
-    for row in &view.comparison.rows {
+    for row in by_plant(&view.comparison.rows) {
         let changes = row.tanks.iter().map(|t| &t.change.basis);
         let differences = row.differences.iter().map(|d| &d.estimate.basis);
         let cite = sources.cite(changes.chain(differences));
@@ -89,7 +144,12 @@ fn table(view: &UpdateView, sources: &mut Sources) -> Markup {
             found.map_or_else(|| html! {}, |t| change(row, t))
         });
         let differences = html! {
-            @for d in &row.differences { div { (difference(row, d, &mut reasons)) } }
+            @for d in &row.differences { div {
+                @if only.is_none() {
+                    span.faint { (t!("update.difference_of", of = d.of, against = d.against)) ": " }
+                }
+                (difference(row, d, &mut reasons))
+            } }
         };
         let p = html! { @for d in &row.differences { div { (exact_p(d)) } } };
         let cells: Vec<Markup> = std::iter::once(label)
@@ -108,14 +168,11 @@ fn table(view: &UpdateView, sources: &mut Sources) -> Markup {
 }
 
 fn label(row: &Row, cite: &Markup) -> Markup {
-    let unit = match row.scale {
-        Scale::Rate => "",
-        _ => measure_unit(row.measure),
-    };
+    let unit = measure_unit(row.measure);
     html! {
         @match &row.plant {
             Some(name) => (plant(name)),
-            None => (t!("compare.whole_tank")),
+            None => (capital(t!("compare.whole_tank"))),
         }
         br;
         span.plain {
@@ -131,7 +188,7 @@ fn change(row: &Row, tank: &TankChange) -> Markup {
     let format = Format::default();
     let change = tank.change.value.map(|v| match row.scale {
         Scale::Factor => t!("update.cell_factor", factor = format.significant(v, 3)),
-        Scale::Rate => t!("update.rate_text", difference = format.significant(v, 2)),
+        Scale::Rate => format.significant(v, 2),
         Scale::Score | Scale::Count => signed(v),
     });
     html! {
@@ -151,19 +208,21 @@ fn change(row: &Row, tank: &TankChange) -> Markup {
 
 fn signed(value: f64) -> String {
     let text = Format::default().significant(value, 2);
-    if value > 0.0 { format!("+{text}") } else { text }
+    if value > 0.0 {
+        format!("+{text}")
+    } else {
+        text
+    }
 }
 
 fn difference(row: &Row, d: &Difference, reasons: &mut Reasons) -> Markup {
     let format = Format::default();
     let number = |v: f64| match row.scale {
         Scale::Factor => t!("update.factor_text", ratio = format.significant(v, 3)),
-        Scale::Rate => t!("update.rate_text", difference = signed(v)),
-        Scale::Score | Scale::Count => t!("update.points_text", difference = signed(v)),
+        Scale::Rate | Scale::Score | Scale::Count => signed(v),
     };
     let end = |v: f64| format.significant(v, 3);
     html! {
-        span.faint { (t!("update.difference_of", of = d.of, against = d.against)) ": " }
         @if let Some(seen) = d.seen { strong { (number(seen)) } }
         br;
         @match (d.estimate.low, d.estimate.high, d.estimate.refusal()) {

@@ -100,8 +100,5 @@ fn minutes(view: &UpdateView, sources: &mut Sources) -> Markup {
             cell(&tank.minutes_week, 3),
         ]);
     }
-    html! {
-        (table)
-        p { (t!("update.minutes_lead", n = work.entries, without = work.without_minutes)) }
-    }
+    html! { (table) }
 }

@@ -140,14 +140,17 @@ mod tests {
             trial: trial.map(|n| TrialId(id(n))),
             written: String::new(),
             who: String::new(),
-            payload: format!("{:?}", names.iter().map(Uuid::to_string).collect::<Vec<_>>()),
+            payload: format!(
+                "{:?}",
+                names.iter().map(Uuid::to_string).collect::<Vec<_>>()
+            ),
         };
         let all = vec![
-            revision(id(10), None, &[]),           // tap, named by the mix
-            revision(id(11), None, &[id(10)]),     // mix, named by the trial
-            revision(id(12), None, &[]),           // another trial's card
-            revision(id(1), Some(1), &[id(11)]),   // the trial
-            revision(id(2), Some(2), &[id(12)]),   // another trial
+            revision(id(10), None, &[]),         // tap, named by the mix
+            revision(id(11), None, &[id(10)]),   // mix, named by the trial
+            revision(id(12), None, &[]),         // another trial's card
+            revision(id(1), Some(1), &[id(11)]), // the trial
+            revision(id(2), Some(2), &[id(12)]), // another trial
         ];
         let kept: Vec<Uuid> = belonging(all, TrialId(id(1)), &[])
             .iter()

@@ -6,6 +6,7 @@ use super::page::GENERATOR;
 use std::fs::{self, File};
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// The page.
 pub const PAGE: &str = "index.html";
@@ -15,6 +16,8 @@ pub const DATA: &str = "data.zip";
 pub const FRAMES: &str = "frames";
 /// How names of folders begin in which an update is made ready.
 const STAGE: &str = ".update-";
+/// Tells stages of one process apart.
+static TURN: AtomicU64 = AtomicU64::new(0);
 /// Where the page's generator must be named, in bytes from its start.
 const HEAD_BYTES: u64 = 4096;
 
@@ -29,8 +32,9 @@ impl Stage {
     pub(super) fn new(out: &Path) -> Result<Stage, UpdateError> {
         check(out)?;
         fs::create_dir_all(out).map_err(UpdateError::file("make", out))?;
-        let folder = out.join(format!("{STAGE}{}", std::process::id()));
-        // Left by a run that was cut short and had our number.
+        let turn = TURN.fetch_add(1, Ordering::Relaxed);
+        let folder = out.join(format!("{STAGE}{}-{turn}", std::process::id()));
+        // Left by a run that was cut short and had our numbers.
         let _none_left = fs::remove_dir_all(&folder);
         fs::create_dir(&folder).map_err(UpdateError::file("make", &folder))?;
         Ok(Stage {
@@ -112,8 +116,8 @@ fn check(out: &Path) -> Result<(), UpdateError> {
 /// Whether the folder's page says that we made it.
 fn is_update(out: &Path) -> bool {
     let mut head = Vec::new();
-    let read = File::open(out.join(PAGE))
-        .and_then(|file| file.take(HEAD_BYTES).read_to_end(&mut head));
+    let read =
+        File::open(out.join(PAGE)).and_then(|file| file.take(HEAD_BYTES).read_to_end(&mut head));
     let mark = format!("<meta name=\"generator\" content=\"{GENERATOR} ");
     read.is_ok() && String::from_utf8_lossy(&head).contains(&mark)
 }

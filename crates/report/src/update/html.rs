@@ -22,6 +22,19 @@ pub(crate) fn last_day(to: Date) -> Date {
     to.yesterday().unwrap_or(to)
 }
 
+/// A word or sentence with a capital at its head.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| {
+        c.to_uppercase().collect::<String>() + chars.as_str()
+    })
+}
+
+/// The same words with per cent signs tied to their numbers.
+pub(crate) fn tied(text: &str) -> String {
+    text.replace(" %", "\u{a0}%")
+}
+
 /// A plant's name, in italics when it is a scientific one.
 pub(super) fn plant(name: &str) -> Markup {
     if crate::figures::is_scientific(name) {
@@ -58,7 +71,7 @@ pub(crate) fn species_parts<'t>(text: &'t str, bench: &Bench) -> Vec<(bool, &'t 
 pub(super) fn with_species(text: &str, bench: &Bench) -> Markup {
     html! {
         @for (is_name, part) in species_parts(text, bench) {
-            @if is_name { em lang="la" { (part) } } @else { (part) }
+            @if is_name { em lang="la" { (part) } } @else { (tied(part)) }
         }
     }
 }
@@ -175,12 +188,16 @@ pub(super) fn figure(id: &str, caption: &str, draw: impl Fn(f64) -> Scene) -> Ma
         PreEscaped(svg.replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1))
     };
     let wide = draw(WIDE);
-    let caption = if caption.is_empty() { &wide.title } else { caption };
+    let caption = if caption.is_empty() {
+        &wide.title
+    } else {
+        caption
+    };
     html! {
         figure {
+            figcaption { (capital(caption)) }
             div.wide { (svg(&wide, id)) }
             div.narrow { (svg(&draw(NARROW), &format!("{id}-narrow"))) }
-            figcaption { (caption) }
         }
     }
 }

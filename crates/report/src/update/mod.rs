@@ -27,7 +27,7 @@ mod tanks;
 mod treatment;
 
 pub(crate) use gallery::arm_name;
-pub(crate) use readings::analyte_name;
+pub(crate) use readings::{analyte_name, tested};
 pub(crate) use short::primary_sentences;
 pub(crate) use shots::days_shown;
 

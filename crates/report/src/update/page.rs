@@ -15,14 +15,34 @@ pub fn page(view: &UpdateView, pictures: &Pictures, mode: &Mode) -> String {
     let mut sources = Sources::default();
     let sections = [
         ("short", t!("update.short"), short::short(view)),
-        ("pictures", t!("update.pictures"), gallery::gallery(view, pictures)),
-        ("setup", t!("update.setup"), setup::setup(view, &mut sources)),
+        (
+            "pictures",
+            t!("update.pictures"),
+            gallery::gallery(view, pictures),
+        ),
+        (
+            "setup",
+            t!("update.setup"),
+            setup::setup(view, &mut sources),
+        ),
         ("cost", t!("update.cost"), cost::cost(view, &mut sources)),
         ("treated", t!("update.treated"), treatment::treatment(view)),
         ("readings", t!("update.readings"), readings::readings(view)),
-        ("compare", t!("update.compare"), compare::compare(view, &mut sources)),
-        ("plans", t!("update.plans"), closing::plans(view, &mut sources)),
-        ("disclosures", t!("update.disclosures"), closing::disclosures(view)),
+        (
+            "compare",
+            t!("update.compare"),
+            compare::compare(view, &mut sources),
+        ),
+        (
+            "plans",
+            t!("update.plans"),
+            closing::plans(view, &mut sources),
+        ),
+        (
+            "disclosures",
+            t!("update.disclosures"),
+            closing::disclosures(view),
+        ),
         ("next", t!("update.next_step"), closing::next_step(view)),
         ("method", t!("update.method"), closing::method(&sources)),
         ("cautions", t!("update.cautions"), closing::cautions(view)),

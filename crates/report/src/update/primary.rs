@@ -14,7 +14,12 @@ pub(crate) fn only(comparison: &Comparison) -> Comparison {
 /// The same comparison with the rows that `keep` holds on to.
 pub(crate) fn with_rows(comparison: &Comparison, keep: impl Fn(&Row) -> bool) -> Comparison {
     Comparison {
-        rows: comparison.rows.iter().filter(|r| keep(r)).cloned().collect(),
+        rows: comparison
+            .rows
+            .iter()
+            .filter(|r| keep(r))
+            .cloned()
+            .collect(),
         ..comparison.clone()
     }
 }
@@ -33,6 +38,18 @@ pub(crate) fn finding(comparison: &Comparison, tank: TankId) -> Option<String> {
     ))
 }
 
+/// Where the primary outcome stood in one tank at the end, in a few words.
+pub(crate) fn end(comparison: &Comparison, tank: TankId) -> Option<String> {
+    let row = comparison.rows.iter().find(|r| r.primary)?;
+    let end = row.tanks.iter().find(|t| t.tank == tank)?.end?;
+    Some(t!(
+        "update.finding_end",
+        plant = row.plant.as_deref().unwrap_or(t!("compare.whole_tank")),
+        measure = measure_name(row.measure).to_lowercase(),
+        value = value(row, end.value)
+    ))
+}
+
 /// A value in the measure's unit.
 pub(crate) fn value(row: &Row, value: f64) -> String {
     let number = Format::default().significant(value, 3);
@@ -48,5 +65,9 @@ pub(crate) fn value(row: &Row, value: f64) -> String {
 pub(crate) fn start_to_end(tank: &TankChange) -> Option<String> {
     let n = |v| Format::default().significant(v, 3);
     let (start, end) = (tank.start?, tank.end?);
-    Some(t!("update.cell_change", start = n(start.value), end = n(end.value)))
+    Some(t!(
+        "update.cell_change",
+        start = n(start.value),
+        end = n(end.value)
+    ))
 }

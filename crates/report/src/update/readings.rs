@@ -1,8 +1,8 @@
 //! Water tests: a figure over time, and every reading in small.
 
-use super::html::{Table, figure, section, short_day};
+use super::html::{Table, capital, figure, section, short_day};
 use super::setup::range_text;
-use answers::readings::AnalyteReadings;
+use answers::readings::{AnalyteReadings, Readings};
 use answers::update::UpdateView;
 use jiff::civil::Date;
 use maud::{Markup, html};
@@ -16,32 +16,87 @@ pub(super) fn readings(view: &UpdateView) -> Markup {
         return section("readings", t!("update.readings"), &nothing);
     }
     let (first, rest) = crate::figures::readings::by_weight(readings);
+    let drawn = tested(readings, &[first.as_slice(), &rest].concat());
     let body = html! {
         p { (t!("update.readings_lead")) }
         @for (id, analytes) in [("tests", &first), ("tests-2", &rest)] {
             @if !analytes.is_empty() {
+                @let drawn = tested(readings, analytes);
                 (figure(id, "", |width| {
-                    crate::figures::readings::lanes_of(readings, &view.bench, analytes, width)
+                    crate::figures::readings::lanes_of(&drawn, &view.bench, analytes, width)
                 }))
             }
         }
-        @if let Some(left_out) = crate::figures::readings::undrawn_words(readings) {
+        @if let Some(left_out) = crate::figures::readings::undrawn_words(&drawn) {
             p.faint { (left_out) }
         }
-        @for of in &readings.analytes { (table(of)) }
+        @for of in readings.analytes.iter().filter(|a| of_tanks(a)) { (table(of)) }
+        (waters(&readings.analytes))
     };
     section("readings", t!("update.readings"), &body)
+}
+
+/// Whether the water of any tank was tested for it, and not only what went in.
+fn of_tanks(of: &AnalyteReadings) -> bool {
+    of.tanks.iter().any(|t| !t.points.is_empty())
+}
+
+/// What the waters that went into the tanks were tested for.
+fn waters(analytes: &[AnalyteReadings]) -> Markup {
+    let format = Format::default();
+    let mut table = Table::new(t!("update.waters"))
+        .class("small")
+        .words(t!("update.water_tested"))
+        .words(t!("update.tested_for"))
+        .words(t!("update.day"))
+        .words(t!("update.says"));
+    for of in analytes {
+        for water in &of.waters {
+            for point in &water.points {
+                table.row([
+                    html! { (water.name) },
+                    html! { (analyte_name(of.analyte)) },
+                    html! { (short_day(point.day)) },
+                    html! { (format.interval(&point.interval, 3)) " " (of.unit) },
+                ]);
+            }
+        }
+    }
+    html! {
+        @if !table.is_empty() {
+            details { summary { (t!("update.waters_summary")) } (table) }
+        }
+    }
+}
+
+/// The readings over the days on which any of `analytes` was read in a tank, for drawing: a trial's records may begin
+/// long before its first test.
+pub(crate) fn tested(readings: &Readings, analytes: &[Analyte]) -> Readings {
+    let days = || {
+        let wanted = readings.analytes.iter();
+        let wanted = wanted.filter(|a| analytes.contains(&a.analyte));
+        let points = wanted.flat_map(|a| &a.tanks).flat_map(|t| &t.points);
+        points.map(|p| p.day)
+    };
+    let (Some(first), Some(last)) = (days().min(), days().max()) else {
+        return readings.clone();
+    };
+    let to = last.tomorrow().unwrap_or(last).min(readings.to);
+    let from = first.max(readings.from);
+    let mut tested = readings.clone();
+    tested.marks.retain(|m| from <= m.day && m.day < to);
+    Readings { from, to, ..tested }
 }
 
 /// The name of an analyte with its symbol, when it has one of its own.
 pub(crate) fn analyte_name(analyte: Analyte) -> String {
     let name = analyte.name();
     let symbol = answers::readings::symbol(analyte);
-    let mut chars = name.chars();
-    let name = chars.next().map_or_else(String::new, |c| {
-        c.to_uppercase().collect::<String>() + chars.as_str()
-    });
-    if symbol.eq_ignore_ascii_case(&name) {
+    if symbol == name {
+        return name.to_string();
+    }
+    let name = capital(name);
+    if name.contains(symbol) || symbol.eq_ignore_ascii_case(&name) {
         name
     } else {
         format!("{name} ({symbol})")
@@ -53,7 +108,6 @@ fn table(of: &AnalyteReadings) -> Markup {
         .tanks
         .iter()
         .flat_map(|t| &t.points)
-        .chain(of.waters.iter().flat_map(|w| &w.points))
         .map(|p| p.day)
         .collect();
     days.sort_unstable();
@@ -63,7 +117,11 @@ fn table(of: &AnalyteReadings) -> Markup {
         .tanks
         .iter()
         .map(|t| (t.name.as_str(), t.points.as_slice()))
-        .chain(of.waters.iter().map(|w| (w.name.as_str(), w.points.as_slice())))
+        .chain(
+            of.waters
+                .iter()
+                .map(|w| (w.name.as_str(), w.points.as_slice())),
+        )
         .collect();
     let caption = if of.unit.is_empty() {
         name.clone()

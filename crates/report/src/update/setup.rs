@@ -1,6 +1,6 @@
 //! How the trial was set up: what differs, what is equal, tanks, lot, phases, stop rule.
 
-use super::html::{Table, day, figure, section};
+use super::html::{Table, capital, day, figure, section};
 use super::sources::Sources;
 use super::{living, tanks};
 use answers::update::UpdateView;
@@ -16,7 +16,6 @@ pub(super) fn setup(view: &UpdateView, sources: &mut Sources) -> Markup {
         }))
         (differ(view))
         (equal(view))
-        h3 { (t!("update.tanks")) }
         (tanks::tanks(view, sources))
         (lot(view))
         (phases(view))
@@ -91,7 +90,7 @@ fn phases(view: &UpdateView) -> Markup {
             (None, _) => t!("update.running").to_string(),
         };
         table.row([
-            html! { (trial::describe::phase_name(phase.kind)) },
+            html! { (capital(trial::describe::phase_name(phase.kind))) },
             html! { (day(phase.from)) },
             html! { (to) },
             html! { (phase.note) },

@@ -54,7 +54,10 @@ pub(super) fn better(better: Better) -> String {
         Better::More => t!("update.better_more").to_string(),
         Better::Less => t!("update.better_less").to_string(),
         Better::Target { value } => {
-            t!("update.better_target", value = Format::default().significant(value, 4))
+            t!(
+                "update.better_target",
+                value = Format::default().significant(value, 4)
+            )
         }
     }
 }

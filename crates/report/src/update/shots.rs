@@ -44,7 +44,9 @@ impl Pictures {
         progress: &mut dyn FnMut(u64, u64),
     ) -> Result<Pictures, UpdateError> {
         let large = view.pairs.iter().flat_map(|p| [&p.before, &p.after]);
-        let small = days_shown(&view.together).into_iter().flat_map(|t| &t.pictures);
+        let small = days_shown(&view.together)
+            .into_iter()
+            .flat_map(|t| &t.pictures);
         let mut wanted: Vec<(&PictureLine, u32)> = large.map(|p| (p, LARGE)).collect();
         wanted.extend(small.map(|p| (p, SMALL)));
         let mut pictures = Pictures::default();
@@ -54,7 +56,11 @@ impl Pictures {
             let Some(shot) = shot(notebook, sha256, *width)? else {
                 continue;
             };
-            let kept = if *width == LARGE { &mut pictures.large } else { &mut pictures.small };
+            let kept = if *width == LARGE {
+                &mut pictures.large
+            } else {
+                &mut pictures.small
+            };
             kept.insert(sha256.clone(), shot);
         }
         progress(wanted.len() as u64, wanted.len() as u64);

@@ -1,5 +1,6 @@
 //! Where the figures of the page come from, collected once and numbered in the order of use.
 
+use super::html::capital;
 use maud::{Markup, html};
 use quantity::Basis;
 use text::t;
@@ -58,12 +59,12 @@ impl Sources {
 
 /// Words as a sentence: a capital and a full stop.
 fn sentence(words: &str) -> String {
-    let mut chars = words.trim().chars();
-    let Some(first) = chars.next() else {
-        return String::new();
-    };
-    let body = chars.as_str().trim_end_matches('.');
-    format!("{}{body}.", first.to_uppercase())
+    let words = words.trim().trim_end_matches('.');
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!("{}.", capital(words))
+    }
 }
 
 #[cfg(test)]
@@ -76,7 +77,10 @@ mod tests {
         let (a, b) = (Basis::of("x + y", "Book"), Basis::of("x - y", "Book"));
         assert_eq!(sources.number(&a), Some(1));
         assert_eq!(sources.number(&b), Some(2));
-        assert_eq!(sources.number(&a.clone().with_records(["r".into()])), Some(1));
+        assert_eq!(
+            sources.number(&a.clone().with_records(["r".into()])),
+            Some(1)
+        );
         assert_eq!(sources.number(&Basis::default()), None);
         let list = sources.list().into_string();
         assert!(list.contains("X + y. Source: Book."), "{list}");

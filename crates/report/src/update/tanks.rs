@@ -33,7 +33,9 @@ pub(super) fn tanks(view: &UpdateView, sources: &mut Sources) -> Markup {
     row(&mut table, html! { (t!("update.heater")) }, &heater);
     row(&mut table, html! { (t!("update.gas")) }, &gas);
     if bench.tanks.iter().any(|t| !t.note.is_empty()) {
-        row(&mut table, html! { (t!("update.note")) }, &|t| t.note.clone());
+        row(&mut table, html! { (t!("update.note")) }, &|t| {
+            t.note.clone()
+        });
     }
     html! { (table.class("things")) }
 }
@@ -53,9 +55,18 @@ fn joined(parts: Vec<Option<String>>) -> String {
 }
 
 fn size(tank: &Tank) -> String {
-    match (tank.length_cm, tank.width_cm, tank.height_cm.or(tank.water_depth_cm)) {
+    match (
+        tank.length_cm,
+        tank.width_cm,
+        tank.height_cm.or(tank.water_depth_cm),
+    ) {
         (Some(l), Some(w), Some(h)) => {
-            t!("update.size_text", length = n(l), width = n(w), height = n(h))
+            t!(
+                "update.size_text",
+                length = n(l),
+                width = n(w),
+                height = n(h)
+            )
         }
         _ => t!("update.unknown").to_string(),
     }
@@ -108,9 +119,11 @@ fn lamp(lamp: &Lamp) -> String {
         lamp.lumens.map(|v| t!("update.lamp_lumens", n = n(v))),
         lamp.ppf_umol_s.map(|v| t!("update.lamp_ppf", n = n(v))),
         lamp.watts.map(|v| t!("update.lamp_watts", n = n(v))),
-        lamp.dimming_pct.map(|v| t!("update.lamp_dimming", n = n(v))),
+        lamp.dimming_pct
+            .map(|v| t!("update.lamp_dimming", n = n(v))),
         lamp.height_cm.map(|v| t!("update.lamp_height", n = n(v))),
-        lamp.photoperiod_h.map(|v| t!("update.lamp_hours", n = n(v))),
+        lamp.photoperiod_h
+            .map(|v| t!("update.lamp_hours", n = n(v))),
         lamp.on_at
             .map(|v| t!("update.lamp_on_at", time = v.strftime("%H:%M"))),
     ])

@@ -1,6 +1,6 @@
 //! What was done in each tank, phase by phase: the unplanned first.
 
-use super::html::{Table, day, last_day, section, short_day};
+use super::html::{Table, capital, day, last_day, section, short_day};
 use answers::unequal::{Alike, TankTotal, Treatment, TreatmentRow};
 use answers::update::UpdateView;
 use maud::{Markup, html};
@@ -21,19 +21,39 @@ pub(super) fn treatment(view: &UpdateView) -> Markup {
 }
 
 fn phase(view: &UpdateView, kind: PhaseKind, treatment: &Treatment) -> Markup {
-    let caption = t!(
+    let title = t!(
         "update.treated_phase",
-        phase = trial::describe::phase_name(kind),
+        phase = capital(trial::describe::phase_name(kind)),
         from = day(treatment.from),
         to = day(last_day(treatment.to))
     );
-    let mut table = Table::new(&caption)
+    let (equal, unequal): (Vec<&TreatmentRow>, Vec<_>) =
+        treatment.rows.iter().partition(|r| r.alike == Alike::Equal);
+    html! {
+        h3 { (title) }
+        @if treatment.rows.is_empty() { p { (t!("update.treated_none")) } }
+        @if !unequal.is_empty() {
+            (table(view, t!("update.treated_unequal"), &unequal))
+            (days(treatment))
+        }
+        @if !equal.is_empty() {
+            @if unequal.is_empty() { p { (t!("update.treated_all_equal")) } }
+            details {
+                summary { (t!("update.treated_equal", n = equal.len())) }
+                (table(view, t!("update.treated_equal_caption"), &equal))
+            }
+        }
+    }
+}
+
+fn table(view: &UpdateView, caption: &str, rows: &[&TreatmentRow]) -> Markup {
+    let mut table = Table::new(caption)
         .words(t!("update.differ_what"))
         .words(t!("update.alike"));
     for tank in &view.bench.tanks {
         table = table.numbers(&tank.name);
     }
-    for row in &treatment.rows {
+    for row in rows {
         let alike = match row.alike {
             Alike::WithinArm => html! { strong { (t!("update.within_arm")) } },
             Alike::BetweenArms => html! { (t!("update.between_arms")) },
@@ -45,15 +65,7 @@ fn phase(view: &UpdateView, kind: PhaseKind, treatment: &Treatment) -> Markup {
         let cells = row.tanks.iter().map(total);
         table.row([label, alike].into_iter().chain(cells));
     }
-    html! {
-        @if table.is_empty() {
-            h3 { (caption) }
-            p { (t!("update.treated_none")) }
-        } @else {
-            (table)
-            (days(treatment))
-        }
-    }
+    html! { (table) }
 }
 
 fn total(total: &TankTotal) -> Markup {

@@ -2,6 +2,8 @@
 //! comparison with and without intervals, an account with a price missing.
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used)] // each test file uses its own part
 
+pub mod html;
+
 use answers::bench::{BenchView, LatestReading, TankView};
 use answers::compare::{Comparison, Difference, Row, Scale, TankChange, Window};
 use answers::cost::{CurrencyCost, Figures, TankCost};
