@@ -8,7 +8,7 @@ use text::t;
 use trial::describe::phase_name;
 
 use crate::pages::entry::ID_FIELD;
-use crate::pages::words::{capital, said};
+use crate::pages::words::{capital, day, said};
 use crate::parts::button::link_button;
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
@@ -54,10 +54,11 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
 
 fn state(view: &BenchView) -> Markup {
     let phase = capital(view.phase.map_or(t!("bench.no_phase"), phase_name));
+    let date = day(view.as_of);
     let words = match view.day {
-        _ if view.closed => t!("bench.state_closed", date = view.as_of),
-        Some(day) => t!("bench.state", phase = phase, day = day, date = view.as_of),
-        None => t!("bench.state_no_day", phase = phase, date = view.as_of),
+        _ if view.closed => t!("bench.state_closed", date = date),
+        Some(day) => t!("bench.state", phase = phase, day = day, date = date),
+        None => t!("bench.state_no_day", phase = phase, date = date),
     };
     html! { p.state { (words) } }
 }
@@ -143,7 +144,7 @@ fn lately(page: &TrialPage, view: &BenchView) -> Markup {
     html! {
         section.section {
             h2 { (t!("bench.lately")) }
-            @if view.lately.is_empty() { p { (t!("bench.lately_none", day = view.as_of)) } }
+            @if view.lately.is_empty() { p { (t!("bench.lately_none", day = day(view.as_of))) } }
             @else {
                 ul.rows {
                     @for line in &view.lately {
@@ -184,7 +185,7 @@ fn latest(page: &TrialPage, view: &BenchView) -> Markup {
             @if analytes.is_empty() {
                 (empty(t!("bench.latest_none"), t!("bench.latest_none_how"), &html! {}))
             } @else {
-                p.muted { (t!("bench.latest_note", day = view.as_of)) }
+                p.muted { (t!("bench.latest_note", day = day(view.as_of))) }
                 (drawn(first))
                 @if !others.is_empty() {
                     (disclosure(t!("bench.latest_others"), &drawn(others)))

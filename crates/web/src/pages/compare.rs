@@ -11,7 +11,7 @@ use trial::types::Measure;
 
 use super::compare_rows as rows;
 use crate::form_data::{FieldError, FormData, FormState};
-use crate::pages::words::{capital, said};
+use crate::pages::words::{capital, day, said};
 use crate::parts::button::{Button, link_button};
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
@@ -77,7 +77,7 @@ fn window(page: &TrialPage, comparison: &Comparison, state: &FormState, asked: b
     let (from_text, to_text) = (from.to_string(), to.to_string());
     html! {
         p.state {
-            (t!("compare.span_words", from = from, to = to.yesterday().unwrap_or(to))) " "
+            (t!("compare.span_words", from = day(from), to = day(to.yesterday().unwrap_or(to)))) " "
             (comparison.why_window)
             @if asked { " " a href=(path) { (t!("compare.back_to_default")) } }
         }

@@ -22,7 +22,7 @@ pub(super) fn row(page: &TrialPage, row: &Row) -> Markup {
             h3 { (said(plant, bench)) ", " (measure_name(row.measure)) }
             @if let Some(better) = row.better { p.muted { (better_words(better)) } }
             @for difference in &row.differences { p { (said(&capital(&difference.sentence), bench)) } }
-            (table(page, row, plant))
+            (table(page, row))
             (working(&basis(page, row)))
         }
     }
@@ -36,7 +36,7 @@ fn better_words(better: Better) -> String {
     }
 }
 
-fn table(page: &TrialPage, row: &Row, plant: &str) -> Markup {
+fn table(page: &TrialPage, row: &Row) -> Markup {
     let unit = measure_unit(row.measure);
     // A growth rate is 1/day, but start and end are masses.
     let unit = if row.scale == Scale::Rate { "g" } else { unit };
@@ -54,12 +54,7 @@ fn table(page: &TrialPage, row: &Row, plant: &str) -> Markup {
         Column::numbers(t!("compare.col_plantings"), ""),
         Column::numbers(t!("compare.col_lost"), ""),
     ];
-    let caption = t!(
-        "compare.row_caption",
-        plant = plant,
-        measure = measure_name(row.measure).to_lowercase()
-    );
-    let mut table = Table::new(&caption, &columns).stacked();
+    let mut table = Table::new(t!("compare.row_caption"), &columns).stacked();
     for tank in &row.tanks {
         table = table.row(cells(page, tank));
     }
@@ -76,9 +71,12 @@ fn cells(page: &TrialPage, tank: &TankChange) -> [Markup; 7] {
         seen(tank.start),
         seen(tank.end),
         html! {
-            @if tank.change.refusal().is_some() { (t!("compare.not_known")) } @else {
-                @if let Some(value) = tank.change.value { (Format::default().significant(value, 3)) " " }
-                @if tank.change.interval().is_some() { span.muted { "(" (change) ")" } }
+            // One element: on a phone a cell is a grid of its label and its content.
+            span {
+                @if tank.change.refusal().is_some() { (t!("compare.not_known")) } @else {
+                    @if let Some(value) = tank.change.value { (Format::default().significant(value, 3)) }
+                    @if tank.change.interval().is_some() { br; span.muted.small { (change) } }
+                }
             }
         },
         html! { (tank.plantings) },
@@ -91,10 +89,12 @@ fn seen(seen: Option<Seen>) -> Markup {
         @match seen {
             None => { (t!("compare.not_known")) },
             Some(seen) => {
-                (Format::default().significant(seen.value, 3)) br;
-                span.muted.small {
-                    @if seen.from == seen.to { (seen.from) }
-                    @else { (t!("compare.days_between", from = seen.from, to = seen.to)) }
+                span {
+                    (Format::default().significant(seen.value, 3)) br;
+                    span.muted.small {
+                        @if seen.from == seen.to { (seen.from) }
+                        @else { (t!("compare.days_between", from = seen.from, to = seen.to)) }
+                    }
                 }
             },
         }

@@ -8,6 +8,7 @@ use report::figures::cost::{amount, monthly, once, work};
 use text::t;
 use trial::TankId;
 
+use crate::pages::words::day;
 use crate::parts::button::link_button;
 use crate::parts::disclosure::{disclosure, working};
 use crate::parts::empty::empty;
@@ -26,7 +27,7 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
     let setup = format!("{}/setup", page.path());
     let gifts = &page.bench.trial.disclosures;
     let body = html! {
-        p.state { (t!("cost.as_of", day = cost.today)) }
+        p.state { (t!("cost.as_of", day = day(cost.today))) }
         @if cost.currencies.is_empty() {
             (empty(
                 t!("cost.nothing"),
@@ -176,7 +177,7 @@ fn minutes(page: &TrialPage, cost: &CostAnswer) -> Markup {
         section.section {
             h2 { (t!("cost.work_title")) }
             @if let (Some(from), Some(minutes)) = (all.from, amount(&all.whole_min, 0)) {
-                p { (t!("cost.work_span", from = from, to = all.to, minutes = minutes, n = all.entries)) }
+                p { (t!("cost.work_span", from = day(from), to = day(all.to), minutes = minutes, n = all.entries)) }
                 (figure("work", DESK, &html! {}, |width| work(all, &page.bench, width)))
             } @else { p { (all.whole_min.refusal().unwrap_or_default()) } }
         }

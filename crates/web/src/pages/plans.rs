@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use maud::{Markup, Render, html};
 use text::t;
 
-use crate::pages::words::said;
+use crate::pages::words::{capital, day, said};
 use crate::parts::disclosure::method;
 use crate::parts::empty::empty;
 use crate::parts::findings;
@@ -22,7 +22,7 @@ use crate::{TrialPage, WebError};
 pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
     let plans = load::plans(page.app.notebook(), &page.bench, page.today())?;
     let body = html! {
-        p.state { (t!("bench.plans_as_of", day = plans.today)) }
+        p.state { (t!("bench.plans_as_of", day = day(plans.today))) }
         (due(&page, &plans))
         (changes(&page, &plans))
         @if !plans.routines.is_empty() { (routines(&page, &plans)) }
@@ -80,7 +80,8 @@ fn one_change(page: &TrialPage, change: &PlannedChange) -> Markup {
     html! {
         article.card {
             h3 { (said(&change.what, &page.bench)) }
-            p { (change.sentence) " " span.muted { (change.tanks_words) } }
+            p { (change.sentence) }
+            p.muted { (capital(&change.tanks_words)) }
             dl.facts {
                 @if !change.expects.is_empty() {
                     dt { (t!("bench.expected")) } dd { (said(&change.expects, &page.bench)) }
@@ -119,21 +120,21 @@ fn table(page: &TrialPage, routine: &RoutineState) -> Markup {
         Column::words(t!("bench.col_next")),
         Column::numbers(t!("bench.col_missed"), ""),
     ];
-    let day = |day: Option<Date>, otherwise: &str| {
-        html! { @if let Some(day) = day { (day) } @else { (otherwise) } }
+    let when = |on: Option<Date>, otherwise: &str| {
+        html! { @if let Some(on) = on { (on) } @else { (otherwise) } }
     };
     let caption = t!("bench.every_days", n = routine.every_days);
     let mut table = Table::new(&caption, &columns);
     for tank in &routine.tanks {
         let place = page.bench.tank(tank.tank).map_or(0, |t| t.place);
-        let last = day(tank.last, t!("bench.never"));
+        let last = when(tank.last, t!("bench.never"));
         table = table.row([
             tank_name(place, &tank.name),
             match tank.last_entry {
                 Some(id) => html! { a href={ (page.path()) "/entries/" (id) } { (last) } },
                 None => last,
             },
-            day(tank.next, t!("bench.ended")),
+            when(tank.next, t!("bench.ended")),
             html! { (t!("bench.missed_of", n = tank.missed.len(), all = tank.decided)) },
         ]);
     }

@@ -11,7 +11,7 @@ use report::figures::readings as figures;
 use text::t;
 
 use crate::form_data::{FormData, FormState};
-use crate::pages::words::{capital, said};
+use crate::pages::words::{capital, day, said};
 use crate::parts::button::{Button, link_button};
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
@@ -45,7 +45,7 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
             (Field::select("span", t!("readings.span"), &spans).value(USUAL).fill(&state))
             (Button::new(t!("readings.span_show")))
         }))
-        p.state { (t!("readings.from_to", from = window.from, to = last)) }
+        p.state { (t!("readings.from_to", from = day(window.from), to = day(last))) }
         @if readings.analytes.is_empty() {
             (empty(t!("readings.none"), t!("readings.none_how"), &link_button(
                 &format!("{}/log/reading", page.path()),
@@ -198,7 +198,7 @@ fn waters(page: &TrialPage, readings: &Readings) -> Markup {
                 html! { (water) },
                 html! { (capital(analyte.analyte.name())) },
                 html! { a href={ (page.path()) "/entries/" (point.entry) } { (point.day) } },
-                html! { (interval(point)) " " (analyte.unit) },
+                html! { span { (interval(point)) " " (analyte.unit) } },
             ]);
         }
     }

@@ -7,7 +7,7 @@ use quantity::Format;
 use text::t;
 use trial::describe::phase_name;
 
-use crate::pages::words::{capital, said};
+use crate::pages::words::{capital, day, said};
 use crate::parts::button::link_button;
 use crate::parts::empty::empty;
 use crate::parts::shell::NavItem;
@@ -35,8 +35,8 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
                     (t!(
                         "unequal.span",
                         phase = capital(phase_name(*kind)),
-                        from = treatment.from,
-                        to = treatment.to.yesterday().unwrap_or(treatment.to)
+                        from = day(treatment.from),
+                        to = day(treatment.to.yesterday().unwrap_or(treatment.to))
                     ))
                 }
                 (phase(&page, treatment))
@@ -115,12 +115,12 @@ fn days(page: &TrialPage, row: &TreatmentRow) -> Markup {
         div.stack {
             p { strong { (row.what) } ": " (t!("unequal.days")) }
             ul.rows {
-                @for day in &row.days {
+                @for unequal in &row.days {
                     li {
-                        span.rows-main { (day.day) }
-                        span.muted { (day.what) }
+                        span.rows-main { (unequal.day) }
+                        span.muted { (unequal.what) }
                         span.rows-act {
-                            @for (i, entry) in day.entries.iter().enumerate() {
+                            @for (i, entry) in unequal.entries.iter().enumerate() {
                                 @if i > 0 { ", " }
                                 a href={ (page.path()) "/entries/" (entry) } {
                                     (t!("compare.record", n = i + 1))

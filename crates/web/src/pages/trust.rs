@@ -86,5 +86,5 @@ fn error(worst: f64) -> Markup {
     }
     let exponent = worst.log10().floor();
     let front = format.fixed(worst / 10f64.powf(exponent), 1);
-    html! { (front) " × 10" sup { (format.fixed(exponent, 0)) } }
+    html! { span { (front) " × 10" sup { (format.fixed(exponent, 0)) } } }
 }
