@@ -236,6 +236,9 @@ fn of_bench(base: &str, bench: &Bench) -> Vec<(String, String)> {
 
 /// The words of a value that was recorded in a field, for lists of changes.
 pub(super) fn shown(base: &str, value: &str, bench: &Bench) -> String {
+    if base == "control" {
+        return t!("setup.arm_number", n = value);
+    }
     let list = choices(base, bench);
     let known = list.into_iter().find(|(v, _)| v == value && !v.is_empty());
     known.map_or_else(|| value.to_owned(), |(_, words)| words)

@@ -72,8 +72,7 @@ fn version(
                 @for (label, was, is) in &changes {
                     dt { (label) }
                     dd {
-                        @if before.is_some() { del { (was) } " " }
-                        ins { (is) }
+                        @if before.is_some() { del { (was) } " " ins { (is) } } @else { (is) }
                     }
                 }
             }

@@ -5,12 +5,11 @@ use quantity::Format;
 use text::t;
 use trial::plan::PlanOutcome;
 use trial::types::Money;
-use trial::{Bench, Equipment, Plan, Planting, Product, SourceWater, TankId, describe};
+use trial::{Bench, Equipment, Plan, Planting, Product, SourceWater, Tank, TankId, describe};
 
-use super::choices::{EQUIPMENT, GROWN, MEANS, ORIGIN, PER, PRODUCT, WATER};
+use super::choices::{EQUIPMENT, MEANS, PER, PRODUCT, WATER};
 use super::plant_facts::species;
 use crate::pages::words::capital;
-use crate::parts::series::tank_name;
 use crate::parts::table::{Column, Table};
 
 fn plain(value: f64) -> String {
@@ -32,29 +31,41 @@ fn filled(caption: &str, columns: &[Column<'_>], rows: Vec<Vec<Markup>>) -> Mark
     html! { div.caption-above { (table) } }
 }
 
+/// One row a plant, one column a tank, so that an unequal start is seen.
 pub(super) fn plantings(bench: &Bench, path: &str) -> Markup {
-    let columns = [
-        Column::words(t!("setup.title_planting")),
-        Column::words(t!("setup.f_tank")),
-        Column::words(t!("setup.f_planted")),
-        Column::words(t!("setup.at_start")),
-        Column::words(t!("setup.part_origin")),
-        Column::words(t!("setup.part_zone")),
-    ];
-    let rows = bench.tanks.iter().flat_map(|tank| {
-        bench.plantings_in(tank.id).map(|p| {
-            let name = html! { (species(&p.scientific_name)) @if !p.label.is_empty() { " (" (p.label) ")" } };
-            vec![
-                link(path, "plantings", p.id, &name),
-                tank_name(tank.place, &tank.name),
-                html! { (p.planted.map_or_else(nothing, |d| d.to_string())) },
-                html! { (start(p)) },
-                html! { (origin(p)) },
-                html! { (zone(p)) },
-            ]
-        })
+    let mut columns = vec![Column::words(t!("setup.f_scientific_name"))];
+    columns.extend(bench.tanks.iter().map(|t| Column::words(&t.name)));
+    let mut titles: Vec<(&str, &str)> = Vec::new();
+    for p in &bench.plantings {
+        let title = (p.scientific_name.as_str(), p.label.as_str());
+        if !titles.contains(&title) {
+            titles.push(title);
+        }
+    }
+    let rows = titles.into_iter().map(|(name, label)| {
+        let heading = html! { (species(name)) @if !label.is_empty() { " (" (label) ")" } };
+        let cell = |tank: &Tank| {
+            let here = bench.plantings_in(tank.id);
+            let here =
+                here.filter(|p| (p.scientific_name.as_str(), p.label.as_str()) == (name, label));
+            html! { @for p in here { (planting(p, &tank.name, path)) } }
+        };
+        std::iter::once(heading)
+            .chain(bench.tanks.iter().map(cell))
+            .collect()
     });
     filled(t!("setup.part_plantings"), &columns, rows.collect())
+}
+
+/// One planting in its cell: what there was of it at the start, and when.
+fn planting(p: &Planting, tank: &str, path: &str) -> Markup {
+    let label = t!("setup.plant_in", plant = p.title(), tank = tank);
+    html! {
+        p.planting-cell {
+            a href={ (path) "/setup/plantings/" (p.id) } aria-label=(t!("setup.edit_what", what = label)) { (start(p)) }
+            @if let Some(day) = p.planted { br; span.muted { (day) } }
+        }
+    }
 }
 
 fn nothing() -> String {
@@ -66,29 +77,9 @@ fn start(p: &Planting) -> String {
     let mass = p.fresh_g.map(|g| format!("{}\u{a0}g", plain(g)));
     let said: Vec<String> = [stems, mass].into_iter().flatten().collect();
     if said.is_empty() {
-        nothing()
+        t!("setup.planted").to_owned()
     } else {
         said.join(", ")
-    }
-}
-
-fn origin(p: &Planting) -> String {
-    let form = p.origin.form.map(|f| ORIGIN.say(f));
-    let grown = p.origin.grown_in.map(|g| GROWN.say(g).to_lowercase());
-    let cut = p.parent.map(|_| t!("setup.is_cutting").to_owned());
-    let said: Vec<String> = [cut, form, grown].into_iter().flatten().collect();
-    if said.is_empty() {
-        nothing()
-    } else {
-        capital(&said.join(", "))
-    }
-}
-
-fn zone(p: &Planting) -> String {
-    match (p.floating, p.zone_cm.len()) {
-        (true, _) => t!("setup.floating_yes").to_owned(),
-        (false, 0) => nothing(),
-        (false, n) => t!("setup.zone_corners", n = n),
     }
 }
 

@@ -157,11 +157,14 @@ impl View<'_> {
             true => t!("setup.edit_what", what = heading(form)),
             false => action.to_owned(),
         };
+        let gaps = self.gaps_of(form);
         html! {
             section.section id=(form.word()) {
                 h2 { (heading(form)) }
                 (body)
-                div.stack { @for gap in self.gaps_of(form) { (findings::one(gap, &self.page.bench)) } }
+                @if !gaps.is_empty() {
+                    div.stack { @for gap in &gaps { (findings::one(gap, &self.page.bench)) } }
+                }
                 div.actions { a.button href=(to) aria-label=(label) { (action) } }
             }
         }
@@ -197,6 +200,9 @@ impl View<'_> {
         let level = |levels: &[trial::types::Level]| {
             let said = levels.iter().filter_map(|l| {
                 let arm = trial.arm(&l.arm)?;
+                if arm.name == l.value {
+                    return Some(l.value.clone());
+                }
                 Some(t!("setup.level_in", arm = arm.name, level = l.value))
             });
             said.collect::<Vec<_>>().join("; ")

@@ -41,12 +41,13 @@ fn card(tank: &Tank, bench: &Bench, path: &str) -> Markup {
         .arm
         .as_deref()
         .map(|key| bench.trial.arm(key).map_or(key, |a| a.name.as_str()));
-    let water = Format::default().estimate(&tank.water_l(), 3);
-    let water = if tank.water_l().refusal().is_some() {
-        water
-    } else {
-        format!("{water}\u{a0}L")
-    };
+    // What a refused volume lacks stands under the cards.
+    let water = tank.water_l();
+    let water = water
+        .refusal()
+        .is_none()
+        .then(|| Format::default().estimate(&water, 3));
+    let water = water.map(|l| format!("{l}\u{a0}L"));
     let layers = tank.substrate.iter().map(|l| {
         joined([
             Some(l.material.clone()),
@@ -81,7 +82,7 @@ fn card(tank: &Tank, bench: &Bench, path: &str) -> Markup {
         dl.facts {
             (fact(t!("setup.f_arm"), arm))
             (fact(t!("setup.tank_size"), Some(&size(tank))))
-            (fact(t!("setup.tank_water"), Some(&water)))
+            (fact(t!("setup.tank_water"), water.as_deref()))
             (fact(t!("setup.f_walls"), Some(&WALLS.say(tank.walls))))
             (fact(t!("setup.part_substrate"), Some(&layers.collect::<Vec<_>>().join("; "))))
             (fact(t!("setup.f_hardscape_l"), with(tank.hardscape_l, "L").as_deref()))

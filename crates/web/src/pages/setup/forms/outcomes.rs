@@ -116,10 +116,9 @@ fn one(ink: &Ink<'_>, n: usize) -> Markup {
     // A plant that is named but planted nowhere (any more) stays a choice.
     let name = nth("plant", n);
     let mut plants = crate::pages::setup::choices::choices("plant", ink.bench);
-    if let Some(named) = ink.state.data.one(&name).filter(|p| !p.is_empty()) {
-        if !plants.iter().any(|(value, _)| value == named) {
-            plants.push((named.to_owned(), named.to_owned()));
-        }
+    let named = ink.state.data.one(&name).filter(|p| !p.is_empty());
+    if let Some(named) = named.filter(|p| !plants.iter().any(|(value, _)| value == p)) {
+        plants.push((named.to_owned(), named.to_owned()));
     }
     html! {
         (ink.text(&nth("outcome", n)))
