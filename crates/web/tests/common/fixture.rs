@@ -13,7 +13,7 @@ use trial::{
 };
 use uuid::Uuid;
 
-use super::common::TestApp;
+use crate::common::TestApp;
 
 pub const ZONE: &str = "Europe/Lisbon";
 /// Names of the tanks, from the left.

@@ -10,7 +10,6 @@ use trial::{Act, Entry};
 use super::super::words::{capital, said};
 use super::{EntryPage, entry_path, fresh_id};
 use crate::parts::button::{Button, actions, link_button};
-use crate::parts::disclosure::disclosure;
 use crate::parts::form::form;
 use crate::parts::notice::{Weight, finding};
 use crate::parts::shell::NavItem;
@@ -124,8 +123,5 @@ fn version(page: &TrialPage, number: usize, step: &Step, newest: &Entry) -> Mark
                 (Button::new(t!("history.restore")))
             }))
         }
-        (disclosure(t!("history.details"), &html! {
-            p.small { (t!("history.id", id = step.entry)) }
-        }))
     }
 }

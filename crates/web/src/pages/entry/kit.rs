@@ -202,7 +202,7 @@ pub(super) fn choices(options: &[Pick]) -> Vec<Choice<'_>> {
 
 /// Short fields two to a line, on a phone too.
 pub(super) fn pairs(fields: &Markup) -> Markup {
-    html! { div.number-row { (fields) } }
+    html! { div.field-row.number-row { (fields) } }
 }
 
 /// The tanks of a trial as choices.

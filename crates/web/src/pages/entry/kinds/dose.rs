@@ -48,10 +48,10 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
 
 pub(super) fn read(r: &mut Reader<'_>) -> Option<Dose> {
     let what = r.words("of", NAME);
+    let of = what.and_then(|what| of(r, &what));
     let value = r.number("amount");
     let unit = r.choice("unit", &keyed(&UNITS));
     let into = r.choice("into", &into());
-    let of = what.and_then(|what| of(r, &what));
     Some(Dose {
         of: of?,
         amount: Amount::new(value?, Unit::from_word(&unit?)?),
