@@ -8,6 +8,7 @@ use crate::error::{ErrorKind, WebError};
 use crate::pages::setup::{self, new_trial};
 use crate::pages::{
     bench, cautions, compare, costs, entry, home, log, pictures, plans, readings, treatment, trust,
+    update,
 };
 use crate::{assets, guard};
 
@@ -66,6 +67,21 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/treatment", get(treatment::show))
         .route("/trials/{trial}/costs", get(costs::show))
         .route("/trials/{trial}/plans", get(plans::show))
+        .route(
+            "/trials/{trial}/update",
+            get(update::show).post(update::save),
+        )
+        .route("/trials/{trial}/update/page", get(update::read))
+        .route("/trials/{trial}/update/make", post(update::make))
+        .route("/trials/{trial}/update/made/{name}", get(update::made))
+        .route(
+            "/trials/{trial}/update/made/{name}/{file}",
+            get(update::made_file),
+        )
+        .route(
+            "/trials/{trial}/update/made/{name}/frames/{file}",
+            get(update::made_frame),
+        )
         .route("/trials/{trial}/cautions", get(cautions::show))
         .route("/cautions", get(cautions::general))
         .route("/trust", get(trust::show))

@@ -91,12 +91,7 @@ pub fn arms(comparison: &Comparison, measure: Measure, width: f64) -> Option<Sce
     } else {
         difference_words(scale).to_string()
     };
-    let sides = (!several).then(|| {
-        (
-            t!("compare.side_less", arm = first.0),
-            t!("compare.side_more", arm = first.0),
-        )
-    });
+    let sides = (!several).then(|| sides(&first.0, width));
     Some(
         PairedDots {
             about: About {
@@ -117,6 +112,19 @@ pub fn arms(comparison: &Comparison, measure: Measure, width: f64) -> Option<Sce
         }
         .scene(width),
     )
+}
+
+/// What lies left and right of no difference; the left one short where both would touch.
+fn sides(arm: &str, width: f64) -> (String, String) {
+    let less = t!("compare.side_less", arm = arm);
+    let more = t!("compare.side_more", arm = arm);
+    let room = |words: &str| RichText::from(words).width(11.5) + 24.0;
+    // Names of rows take up to two fifths of the width.
+    if room(&less) + room(&more) < width * 0.6 {
+        (less, more)
+    } else {
+        (t!("compare.side_less_short").to_string(), more)
+    }
 }
 
 fn sure_words(sure: bool) -> &'static str {

@@ -39,15 +39,25 @@ const FIXED: [(HeaderName, &str); 8] = [
     ),
 ];
 
+/// A policy that a page brings along instead of [`CONTENT_SECURITY_POLICY`], put among the
+/// extensions of its answer. For pages that must stand alone as a file and so carry their style
+/// within them; such a policy still allows nothing from elsewhere and no script.
+#[derive(Debug, Clone)]
+pub struct OwnPolicy(pub HeaderValue);
+
 pub(super) async fn add(State(app): State<App>, request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     let is_page = response
         .headers()
         .get(header::CONTENT_TYPE)
         .is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
+    let own_policy = response.extensions_mut().remove::<OwnPolicy>();
     let headers = response.headers_mut();
     for (name, value) in FIXED {
         headers.insert(name, HeaderValue::from_static(value));
+    }
+    if let Some(OwnPolicy(policy)) = own_policy {
+        headers.insert(header::CONTENT_SECURITY_POLICY, policy);
     }
     // Hashed assets set their own; whatever shows a notebook is kept nowhere.
     keep_nothing_unless_said(headers);

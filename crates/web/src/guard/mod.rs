@@ -22,7 +22,7 @@ use tower_http::catch_panic::CatchPanicLayer;
 use crate::app::App;
 use crate::error::{ErrorKind, WebError};
 
-pub use headers::CONTENT_SECURITY_POLICY;
+pub use headers::{CONTENT_SECURITY_POLICY, OwnPolicy};
 pub use token::{Secrets, TOKEN_FIELD, TOKEN_HEADER};
 
 /// Puts the guard around all routes. Outermost first: headers, plain refusals turned into pages,

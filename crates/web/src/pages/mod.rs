@@ -14,4 +14,5 @@ pub mod readings;
 pub mod setup;
 pub mod treatment;
 pub mod trust;
+pub mod update;
 pub mod words;
