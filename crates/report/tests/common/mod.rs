@@ -71,7 +71,13 @@ pub fn bench() -> Bench {
     elm.length_cm = Some(40.0);
     elm.lamps = vec![trial::tank::Lamp::default()];
     let mut bench = Bench::new(trial);
-    bench.plantings = vec![
+    bench.plantings = plantings();
+    bench.tanks = vec![ash, elm];
+    bench
+}
+
+fn plantings() -> Vec<Planting> {
+    let mut all = vec![
         planting(
             1,
             0,
@@ -94,9 +100,8 @@ pub fn bench() -> Bench {
     ];
     let mut floating = planting(5, 0, "Salvinia natans", &[]);
     floating.floating = true;
-    bench.plantings.push(floating);
-    bench.tanks = vec![ash, elm];
-    bench
+    all.push(floating);
+    all
 }
 
 fn planting(id: u128, tank: u128, name: &str, zone: &[[f64; 2]]) -> Planting {

@@ -40,7 +40,9 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
             )))
         }
         (primary(&page, &comparison))
-        @for measure in figures::measures(&comparison) { (measured(&page, &comparison, measure)) }
+        @for (i, measure) in figures::measures(&comparison).into_iter().enumerate() {
+            (measured(&page, &comparison, measure, i == 0))
+        }
         @if !comparison.findings.is_empty() {
             section.section {
                 h2 { (t!("compare.findings")) }
@@ -116,7 +118,7 @@ fn primary(page: &TrialPage, comparison: &Comparison) -> Markup {
 
 /// The figures and rows of one measure: open when an outcome named in advance is measured so, else
 /// folded away, because many rows are for looking and not for deciding.
-fn measured(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
+fn measured(page: &TrialPage, comparison: &Comparison, measure: Measure, first: bool) -> Markup {
     let key = measure.key();
     let bench = &page.bench;
     let tanks = |width: f64| figures::tanks(comparison, bench, measure, width).unwrap_or_default();
@@ -124,7 +126,8 @@ fn measured(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Mark
     let between = figures::arms(comparison, measure, HALF).is_some();
     let all = figures::rows_of(comparison, measure);
     let named = all.iter().any(|r| r.better.is_some());
-    let caption = html! { (t!("compare.arms_caption")) };
+    // The marks are explained once.
+    let caption = html! { @if first { (t!("compare.arms_caption")) } };
     let drawn = html! {
         div.grid {
             div.span-6 { (figure(&format!("{key}-tanks"), HALF, &html! {}, tanks)) }
