@@ -118,5 +118,20 @@ async fn a_new_trial_refused_keeps_every_value() {
     ] {
         assert!(answer.has(part), "{part}");
     }
+    assert!(!answer.has("Title is empty"), "said once, at the question");
+    // The list above the form goes down the form.
+    let list = answer.body.split("Nothing was saved yet").nth(1).unwrap();
+    let places = [
+        "#f-new_question",
+        "#f-tank_name-1",
+        "#f-tank_name-3",
+        "#f-new_level-1",
+        "#f-new_zone",
+    ];
+    let found: Vec<usize> = places
+        .iter()
+        .map(|place| list.find(place).unwrap())
+        .collect();
+    assert!(found.is_sorted(), "{found:?}");
     assert!(app.notebook().trials().unwrap().is_empty());
 }

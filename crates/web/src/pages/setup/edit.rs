@@ -213,7 +213,7 @@ fn save(
     }
     from.add_problems(&problems(&records), &known_problems(page, &records));
     unique_names(&mut from, &records);
-    let errors = from.errors;
+    let errors = from.into_errors();
     if !errors.is_empty() {
         let shown = drawn(page, target, &FormState { data, errors });
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, shown).into_response());

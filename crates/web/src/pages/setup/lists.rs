@@ -62,8 +62,10 @@ fn planting(p: &Planting, tank: &str, path: &str) -> Markup {
     let label = t!("setup.plant_in", plant = p.title(), tank = tank);
     html! {
         p.planting-cell {
-            a href={ (path) "/setup/plantings/" (p.id) } aria-label=(t!("setup.edit_what", what = label)) { (start(p)) }
-            @if let Some(day) = p.planted { br; span.muted { (day) } }
+            a href={ (path) "/setup/plantings/" (p.id) } {
+                (start(p)) span.visually-hidden { ": " (label) }
+            }
+            @if let Some(day) = p.planted { " " span.muted { (day) } }
         }
     }
 }

@@ -61,7 +61,7 @@ pub async fn create(State(app): State<App>, data: FormData) -> Result<Response, 
     let records = read(&mut from, TrialId(id));
     let problems: Vec<_> = records.iter().flat_map(check_record).collect();
     add_problems(&mut from, &problems);
-    let errors = from.errors;
+    let errors = from.into_errors();
     if !errors.is_empty() {
         let shown = drawn(&app, &FormState { data, errors });
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, shown).into_response());
@@ -84,7 +84,12 @@ fn write(app: &App, records: Vec<Record>, now: &ZonedDateTime) -> Result<(), Web
 
 /// Problems of the rules at the fields of this form, whose names say what they are new of.
 fn add_problems(from: &mut Reader<'_>, problems: &[trial::rules::Problem]) {
-    let renamed = problems.iter().map(|problem| trial::rules::Problem {
+    // A missing title is said at the question, which would have given one.
+    let untitled = from.errors.of("new_question").is_some();
+    let problems = problems
+        .iter()
+        .filter(|p| !(untitled && p.field == "title"));
+    let renamed = problems.map(|problem| trial::rules::Problem {
         field: match problem.field {
             "name" => "tank_name",
             "zone" => "new_zone",

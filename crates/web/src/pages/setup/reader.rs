@@ -193,6 +193,21 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Everything that is wrong, in the order of the form.
+    pub(super) fn into_errors(self) -> FieldErrors {
+        let place = |error: &&FieldError| {
+            let at = self.form.iter().position(|(name, _)| name == error.field);
+            at.unwrap_or(usize::MAX)
+        };
+        let mut list: Vec<&FieldError> = self.errors.iter().collect();
+        list.sort_by_key(place);
+        let mut ordered = FieldErrors::default();
+        list.into_iter()
+            .cloned()
+            .for_each(|error| ordered.add(error));
+        ordered
+    }
+
     /// The field a problem is about: in rows the one with that value, else the first of its name.
     fn place_of(&self, problem: &Problem) -> String {
         let base = match problem.field {
