@@ -4,6 +4,8 @@
 //! After a wanted change: `UPDATE_GOLDEN=1 cargo test -p report --test figures`, then look at the
 //! difference and at the pictures (`cargo run -p report --example figures -- FOLDER`).
 
+#![allow(clippy::unwrap_used)] // helpers of tests, outside the test functions
+
 mod common;
 
 use std::path::Path;
