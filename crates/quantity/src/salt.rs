@@ -17,6 +17,10 @@ pub struct Salt {
     pub molar_mass_g_mol: f64,
     /// What one mg of it brings, in mg of the ion for nitrate and phosphate, else of the element.
     pub brings_mg_per_mg: Vec<(Analyte, f64)>,
+    /// Titrated alkalinity it adds on dissolving, equivalents per mole.
+    pub alkalinity_eq_mol: f64,
+    /// What to mind: hydrate, solubility, what happens later. May be empty.
+    pub note: &'static str,
 }
 
 /// Every salt of the table.
@@ -78,6 +82,9 @@ fn read_row(line: &'static str) -> Option<Salt> {
         name: cells.get(1)?,
         molar_mass_g_mol: number(2),
         brings_mg_per_mg: brings,
+        alkalinity_eq_mol: number(20),
+        // The last cell may be quoted and hold commas.
+        note: line.splitn(22, ',').nth(21).unwrap_or("").trim().trim_matches('"'),
     })
 }
 
@@ -98,6 +105,18 @@ mod tests {
         assert!((share(Analyte::No3).unwrap() - 62.004 / 101.102).abs() < 1e-4);
         assert!((share(Analyte::K).unwrap() - 39.098 / 101.102).abs() < 1e-4);
         assert_eq!(share(Analyte::Nh4), None);
+    }
+
+    #[test]
+    fn alkalinity_and_notes_are_read() {
+        // Equivalents: one for a bicarbonate, two for a carbonate, one for K2HPO4 (from H2PO4-).
+        for (formula, eq) in [("NaHCO3", 1.0), ("K2CO3", 2.0), ("K2HPO4", 1.0), ("KCl", 0.0)] {
+            assert_eq!(find(formula).unwrap().alkalinity_eq_mol, eq, "{formula}");
+        }
+        assert_eq!(
+            find("gypsum").unwrap().note,
+            "solubility ~2.4 g/L, dissolves slowly"
+        );
     }
 
     #[test]

@@ -73,8 +73,11 @@ impl Constants {
         let lt = t.log10();
         let water_density_kg_l = kell::water_density_kg_l(celsius);
         let (a, b) = dielectric::debye_huckel(celsius, water_density_kg_l);
-        let (hpo4, h2po4, h3po4) =
-            (phos::log_k_hpo4(t), phos::log_k_h2po4(t), phos::log_k_h3po4(t));
+        let (hpo4, h2po4, h3po4) = (
+            phos::log_k_hpo4(t),
+            phos::log_k_h2po4(t),
+            phos::log_k_h3po4(t),
+        );
         Constants {
             celsius,
             water_density_kg_l,

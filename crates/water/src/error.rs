@@ -88,7 +88,12 @@ pub(crate) fn within(
         return Err(Unsolvable::NotFinite { field, value });
     }
     if value < low || value > high {
-        return Err(Unsolvable::OutOfRange { field, value, low, high });
+        return Err(Unsolvable::OutOfRange {
+            field,
+            value,
+            low,
+            high,
+        });
     }
     Ok(value)
 }
@@ -100,7 +105,9 @@ mod tests {
     #[test]
     fn texts_name_field_value_and_range() {
         assert_eq!(
-            within("temperature_c", 60.0, 5.0, 35.0).unwrap_err().to_string(),
+            within("temperature_c", 60.0, 5.0, 35.0)
+                .unwrap_err()
+                .to_string(),
             "temperature_c 60 is out of range; 5 to 35 is accepted"
         );
         assert_eq!(

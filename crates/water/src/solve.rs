@@ -36,7 +36,12 @@ pub enum Given {
 /// Errors: a field that is not finite or out of range, more salt than the model holds for, pH and
 /// alkalinity that contradict each other, carbon and alkalinity that no pH joins.
 pub fn solve(water: &Water, given: Given) -> Result<State, Unsolvable> {
-    within("temperature_c", water.temperature_c, TEMPERATURE_C.0, TEMPERATURE_C.1)?;
+    within(
+        "temperature_c",
+        water.temperature_c,
+        TEMPERATURE_C.0,
+        TEMPERATURE_C.1,
+    )?;
     solve_with(&Constants::at(water.temperature_c), water, given)
 }
 
@@ -48,7 +53,7 @@ pub fn solve_with(k: &Constants, water: &Water, given: Given) -> Result<State, U
     let species = match given {
         Given::Ph(ph) => {
             within("ph", ph, PH.0, PH.1)?;
-            ph_and_alkalinity(k, &totals, ph, alkalinity, water)?
+            ph_and_alkalinity(k, &totals, ph, alkalinity, kg_l)?
         }
         Given::DicMmolL(dic) => {
             within("dic_mmol_l", dic, 0.0, 1e3)?;
@@ -85,7 +90,7 @@ fn at_25(k: &Constants, totals: &Totals, species: &Species) -> Species {
     let mut guess = Guess::of(species);
     // Where it does not settle (it has in every water tried) the ions of the water's own
     // temperature stand in; the difference is below 3 %.
-    settle(&K25, totals, held, species.ph, &mut guess, 1e-6).unwrap_or(*species)
+    settle(&K25, totals, held, species.ph, &mut guess, 1e-5).unwrap_or(*species)
 }
 
 fn ph_and_alkalinity(
@@ -93,18 +98,20 @@ fn ph_and_alkalinity(
     totals: &Totals,
     ph: f64,
     alkalinity: f64,
-    water: &Water,
+    kg_l: f64,
 ) -> Result<Species, Unsolvable> {
     let mut guess = Guess::start(totals, alkalinity);
     let mut species = at_ph(k, totals, ph, Carbon::Alkalinity(alkalinity), &mut guess)?;
     if species.co3 < 0.0 {
         return Err(Unsolvable::NoCarbonateLeft {
             ph,
-            alkalinity_meq_l: water.alkalinity_meq_l,
-            other_meq_l: water.alkalinity_meq_l * species.other_alkalinity / alkalinity,
+            alkalinity_meq_l: alkalinity * kg_l * 1e3,
+            other_meq_l: species.other_alkalinity * kg_l * 1e3,
         });
     }
-    species.residual = species.residual.max(relative(species.alkalinity, alkalinity));
+    species.residual = species
+        .residual
+        .max(relative(species.alkalinity, alkalinity));
     Ok(species)
 }
 
@@ -122,9 +129,11 @@ fn search(
     water: &Water,
 ) -> Result<Species, Unsolvable> {
     let mut guess = Guess::start(totals, alkalinity);
-    let quick = settle(k, totals, (alkalinity, carbon), 7.0, &mut guess, 1e-11);
+    let quick = settle(k, totals, (alkalinity, carbon), 7.0, &mut guess, 1e-10);
     if let Some(mut species) = quick.filter(|s| s.ph > SEARCHED.0 && s.ph < SEARCHED.1) {
-        species.residual = species.residual.max(relative(species.alkalinity, alkalinity));
+        species.residual = species
+            .residual
+            .max(relative(species.alkalinity, alkalinity));
         return Ok(species);
     }
     let mut guess = Guess::start(totals, alkalinity);
@@ -143,7 +152,9 @@ fn search(
                 break;
             }
             species.iterations = passes;
-            species.residual = species.residual.max(relative(species.alkalinity, alkalinity));
+            species.residual = species
+                .residual
+                .max(relative(species.alkalinity, alkalinity));
             return Ok(species);
         }
         if excess > 0.0 {

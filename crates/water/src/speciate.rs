@@ -3,7 +3,7 @@
 //! Component by component (Gauss-Seidel) with the activity coefficients of the last pass; fresh
 //! water is weakly paired, so each pass gains about two digits.
 
-use crate::activity::{Gammas, Minor};
+use crate::activity::Gammas;
 use crate::constants::{Constants, pow10};
 use crate::error::Unsolvable;
 use crate::species::{Species, Totals};
@@ -11,7 +11,7 @@ use crate::species::{Species, Totals};
 /// Ionic strength above which the activity model is not trusted, mol/kg.
 pub const IONIC_STRENGTH_LIMIT: f64 = 0.03;
 /// Largest relative change of a component between passes at which a solution stands.
-const SETTLED: f64 = 1e-11;
+const SETTLED: f64 = 1e-8;
 const MOST_PASSES: u32 = 200;
 
 /// What fixes the carbonate of a water whose pH is known.
@@ -134,11 +134,14 @@ struct Ratios {
 }
 
 impl Ratios {
-    fn at(k: &Constants, g: &Gammas, a_h: f64, minor: Minor) -> Self {
+    fn at(k: &Constants, g: &Gammas, a_h: f64, phosphate: bool) -> Self {
+        // Reciprocals once: divisions are what this function would spend its time on.
+        let (per_neutral, per_hco3, per_davies, per_h) =
+            (1.0 / g.neutral, 1.0 / g.hco3, 1.0 / g.davies, 1.0 / a_h);
         let hco3 = g.co3 * a_h / (k.k2 * g.hco3);
         let co2 = hco3 * g.hco3 * a_h / (k.k1 * g.neutral);
         let (mut po4, mut h2po4, mut h3po4) = (0.0, 0.0, 0.0);
-        if minor.phosphate {
+        if phosphate {
             po4 = g.hpo4 * k.hpo4_acid / (g.po4 * a_h);
             h2po4 = g.hpo4 * a_h / (k.h2po4_acid * g.hco3);
             h3po4 = h2po4 * g.hco3 * a_h / (k.h3po4_acid * g.neutral);
@@ -146,37 +149,37 @@ impl Ratios {
         let share = |ratio: f64| ratio / (1.0 + ratio);
         Ratios {
             h: a_h / g.h,
-            oh: k.kw / (a_h * g.oh),
+            oh: k.kw * per_h / g.oh,
             hco3,
             co2,
             po4,
             h2po4,
             h3po4,
             cahco3: k.cahco3 * g.ca * g.hco3 / g.cahco3 * hco3,
-            caco3: k.caco3 * g.ca * g.co3 / g.neutral,
+            caco3: k.caco3 * g.ca * g.co3 * per_neutral,
             mghco3: k.mghco3 * g.mg * g.hco3 / g.mghco3 * hco3,
-            mgco3: k.mgco3 * g.mg * g.co3 / g.neutral,
-            nahco3: k.nahco3 * g.na * g.hco3 / g.neutral * hco3,
-            naco3: k.naco3 * g.na * g.co3 / g.davies,
-            caso4: k.caso4 * g.ca * g.so4 / g.neutral,
-            mgso4: k.mgso4 * g.mg * g.so4 / g.neutral,
-            naso4: k.naso4 * g.na * g.so4 / g.hco3,
-            kso4: k.kso4 * g.k * g.so4 / g.hco3,
-            nh4so4: k.nh4so4 * g.nh4 * g.so4 / g.davies,
-            hso4: k.hso4 * a_h * g.so4 / g.davies,
-            caoh: k.caoh * g.ca / (a_h * g.davies),
-            mgoh: k.mgoh * g.mg / (a_h * g.mgoh),
-            capo4: k.capo4 * g.ca * g.po4 / g.hco3 * po4,
-            cahpo4: k.cahpo4 * g.ca * g.hpo4 / g.neutral,
+            mgco3: k.mgco3 * g.mg * g.co3 * per_neutral,
+            nahco3: k.nahco3 * g.na * g.hco3 * per_neutral * hco3,
+            naco3: k.naco3 * g.na * g.co3 * per_davies,
+            caso4: k.caso4 * g.ca * g.so4 * per_neutral,
+            mgso4: k.mgso4 * g.mg * g.so4 * per_neutral,
+            naso4: k.naso4 * g.na * g.so4 * per_hco3,
+            kso4: k.kso4 * g.k * g.so4 * per_hco3,
+            nh4so4: k.nh4so4 * g.nh4 * g.so4 * per_davies,
+            hso4: k.hso4 * a_h * g.so4 * per_davies,
+            caoh: k.caoh * g.ca * per_h * per_davies,
+            mgoh: k.mgoh * g.mg * per_h / g.mgoh,
+            capo4: k.capo4 * g.ca * g.po4 * per_hco3 * po4,
+            cahpo4: k.cahpo4 * g.ca * g.hpo4 * per_neutral,
             cah2po4: k.cah2po4 * g.ca * h2po4,
-            mgpo4: k.mgpo4 * g.mg * g.po4 / g.hco3 * po4,
-            mghpo4: k.mghpo4 * g.mg * g.hpo4 / g.neutral,
+            mgpo4: k.mgpo4 * g.mg * g.po4 * per_hco3 * po4,
+            mghpo4: k.mghpo4 * g.mg * g.hpo4 * per_neutral,
             mgh2po4: k.mgh2po4 * g.mg * h2po4,
-            nahpo4: k.alkali_hpo4 * g.na * g.hpo4 / g.hco3,
-            khpo4: k.alkali_hpo4 * g.k * g.hpo4 / g.hco3,
-            silicate: share(k.silicic_acid * g.neutral / (a_h * g.mghco3)),
-            borate: share(k.boric_acid * g.neutral / (a_h * g.davies)),
-            nh3: k.ammonium_acid * g.nh4 / (a_h * g.neutral),
+            nahpo4: k.alkali_hpo4 * g.na * g.hpo4 * per_hco3,
+            khpo4: k.alkali_hpo4 * g.k * g.hpo4 * per_hco3,
+            silicate: share(k.silicic_acid * g.neutral * per_h / g.mghco3),
+            borate: share(k.boric_acid * g.neutral * per_h * per_davies),
+            nh3: k.ammonium_acid * g.nh4 * per_h * per_neutral,
         }
     }
 }
@@ -190,24 +193,33 @@ pub(crate) fn at_ph(
     guess: &mut Guess,
 ) -> Result<Species, Unsolvable> {
     let a_h = pow10(-ph);
-    let minor = Minor { phosphate: totals.p > 0.0 };
     let mut iterations = 0;
     loop {
         iterations += 1;
-        let gammas = Gammas::at(k, guess.ionic_strength, minor);
-        let ratios = Ratios::at(k, &gammas, a_h, minor);
+        let gammas = Gammas::at(k, guess.ionic_strength);
+        let ratios = Ratios::at(k, &gammas, a_h, totals.p > 0.0);
         let before = *guess;
         let species = pass(totals, ph, carbon, &ratios, gammas, guess);
         let change = guess.change(&before);
         if !guess.ionic_strength.is_finite() {
-            return Err(Unsolvable::NotConverged { iterations, residual: f64::INFINITY });
+            return Err(Unsolvable::NotConverged {
+                iterations,
+                residual: f64::INFINITY,
+            });
         }
         if change < SETTLED || iterations >= MOST_PASSES {
             let residual = species.imbalance(totals);
             if iterations >= MOST_PASSES && residual > 1e-8 {
-                return Err(Unsolvable::NotConverged { iterations, residual });
+                return Err(Unsolvable::NotConverged {
+                    iterations,
+                    residual,
+                });
             }
-            return Ok(Species { iterations, residual, ..species });
+            return Ok(Species {
+                iterations,
+                residual,
+                ..species
+            });
         }
         // Far outside fresh water the model means nothing; keep the arithmetic in bounds meanwhile.
         guess.ionic_strength = guess.ionic_strength.clamp(0.0, 1.0);
@@ -224,12 +236,11 @@ pub(crate) fn settle(
     guess: &mut Guess,
     tolerance: f64,
 ) -> Option<Species> {
-    let minor = Minor { phosphate: totals.p > 0.0 };
     let mut ph = from;
     for iterations in 1..40 {
         let a_h = pow10(-ph);
-        let gammas = Gammas::at(k, guess.ionic_strength, minor);
-        let ratios = Ratios::at(k, &gammas, a_h, minor);
+        let gammas = Gammas::at(k, guess.ionic_strength);
+        let ratios = Ratios::at(k, &gammas, a_h, totals.p > 0.0);
         let before = *guess;
         let species = pass(totals, ph, carbon, &ratios, gammas, guess);
         let excess = species.alkalinity - alkalinity;
@@ -239,7 +250,11 @@ pub(crate) fn settle(
         }
         if step.abs() < tolerance && guess.change(&before) < tolerance {
             let residual = species.imbalance(totals);
-            return Some(Species { iterations, residual, ..species });
+            return Some(Species {
+                iterations,
+                residual,
+                ..species
+            });
         }
         ph -= step;
     }
@@ -247,27 +262,13 @@ pub(crate) fn settle(
 }
 
 /// One pass: ligands from the free cations, then the cations from the ligands, then all species.
-fn pass(
-    t: &Totals,
-    ph: f64,
-    carbon: Carbon,
-    r: &Ratios,
-    g: Gammas,
-    x: &mut Guess,
-) -> Species {
+fn pass(t: &Totals, ph: f64, carbon: Carbon, r: &Ratios, g: Gammas, x: &mut Guess) -> Species {
     let po4_bound = x.ca * r.capo4 + x.mg * r.mgpo4;
     let hpo4_bound = x.ca * r.cahpo4 + x.mg * r.mghpo4;
     let h2po4_bound = x.ca * r.cah2po4 + x.mg * r.mgh2po4;
     let alkali_bound = x.na * r.nahpo4 + x.k * r.khpo4;
     x.hpo4 = t.p
-        / (1.0
-            + r.po4
-            + r.h2po4
-            + r.h3po4
-            + po4_bound
-            + hpo4_bound
-            + h2po4_bound
-            + alkali_bound);
+        / (1.0 + r.po4 + r.h2po4 + r.h3po4 + po4_bound + hpo4_bound + h2po4_bound + alkali_bound);
     x.so4 = t.so4
         / (1.0
             + r.hso4
@@ -370,4 +371,3 @@ fn collect(t: &Totals, ph: f64, r: &Ratios, g: Gammas, x: &Guess) -> Species {
     s.sum_up();
     s
 }
-

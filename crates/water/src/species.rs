@@ -102,7 +102,16 @@ impl Species {
         let two = s.co3 + s.caco3 + s.mgco3 + s.naco3;
         s.alkalinity = s.other_alkalinity + one + 2.0 * two;
         s.dic = s.co2 + one + two;
-        let single = s.h + s.oh + s.na + s.k + s.nh4 + s.cl + s.no3 + s.hco3 + s.cahco3 + s.mghco3
+        let single = s.h
+            + s.oh
+            + s.na
+            + s.k
+            + s.nh4
+            + s.cl
+            + s.no3
+            + s.hco3
+            + s.cahco3
+            + s.mghco3
             + s.naco3
             + s.naso4
             + s.kso4
@@ -146,7 +155,15 @@ impl Species {
     pub fn charge(&self) -> f64 {
         let s = self;
         2.0 * (s.ca + s.mg - s.so4 - s.co3 - s.hpo4) - 3.0 * s.po4
-            + s.h + s.na + s.k + s.nh4 + s.cahco3 + s.mghco3 + s.caoh + s.mgoh + s.h2po4_pairs
+            + s.h
+            + s.na
+            + s.k
+            + s.nh4
+            + s.cahco3
+            + s.mghco3
+            + s.caoh
+            + s.mgoh
+            + s.h2po4_pairs
             - (s.oh + s.cl + s.no3 + s.hco3 + s.naco3 + s.naso4 + s.kso4 + s.nh4so4 + s.hso4)
             - (s.h2po4 + s.po4_pairs + s.alkali_hpo4 + s.silicate + s.borate)
     }
@@ -155,7 +172,11 @@ impl Species {
     pub(crate) fn phosphate_capacity(&self) -> f64 {
         let acid = self.h2po4 + self.h2po4_pairs;
         let base = self.hpo4 + self.hpo4_pairs + self.alkali_hpo4;
-        if acid + base > 0.0 { acid * base / (acid + base) } else { 0.0 }
+        if acid + base > 0.0 {
+            acid * base / (acid + base)
+        } else {
+            0.0
+        }
     }
 
     /// Approximate change of alkalinity per pH, eq/kg (pairs and activities held).
@@ -169,7 +190,11 @@ impl Species {
             }
             Carbon::Co2Activity(_) | Carbon::Co2(_) => one + 4.0 * two,
         };
-        let ammonia = if s.nh4 > 0.0 { s.nh3 * s.nh4 / (s.nh4 + s.nh3) } else { 0.0 };
+        let ammonia = if s.nh4 > 0.0 {
+            s.nh3 * s.nh4 / (s.nh4 + s.nh3)
+        } else {
+            0.0
+        };
         let minor = self.phosphate_capacity() + ammonia + s.silicate + s.borate;
         std::f64::consts::LN_10 * (s.h + s.oh + carbonate + minor).max(1e-12)
     }

@@ -1,5 +1,6 @@
 //! What a solved water is like.
 
+use crate::ammonia::fraction_in;
 use crate::constants::Constants;
 use crate::relations::ciaaw_2021 as mass;
 use crate::relations::handbook_volumes as volume;
@@ -56,7 +57,6 @@ impl State {
         // Activities' product in one logarithm; 0 gives -inf, which is what an index without
         // calcium or carbonate is.
         let log_product = (s.ca * g.ca * s.co3 * g.co3).log10();
-        let nh3_per_nh4 = k.ammonium_acid * g.nh4 * 10f64.powf(s.ph) / g.neutral;
         State {
             temperature_c: k.celsius,
             ph: s.ph,
@@ -73,7 +73,7 @@ impl State {
             conductivity_25_us_cm: conductivity(at_25, kg_l),
             // Dissolved CO2 takes room that the ions' volume does not count.
             density_kg_l: kg_l * (1.0 + dissolved_kg_kg(&s)) * (1.0 - 1e-3 * volume::CO2 * s.co2),
-            nh3_fraction: nh3_per_nh4 / (1.0 + nh3_per_nh4),
+            nh3_fraction: fraction_in(k, s.ph, g.nh4, g.neutral),
             iterations: s.iterations,
             residual: s.residual,
             species: s,

@@ -147,8 +147,7 @@ impl Water {
         Ok((t, kg_l))
     }
 
-    /// The same water with every amount and the alkalinity weighted by volume, temperature by
-    /// volume too (heat per litre is the same within 0.5 % over 5 to 35 degC).
+    /// Everything, the temperature too, multiplied with its weight and added.
     #[must_use]
     pub(crate) fn weighted(parts: &[(f64, Water)]) -> Water {
         let sum = |of: fn(&Water) -> f64| parts.iter().map(|(w, water)| w * of(water)).sum::<f64>();

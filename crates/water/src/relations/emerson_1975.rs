@@ -22,8 +22,15 @@ mod tests {
     fn worked_fractions() {
         // 0.564 % (25 degC, pH 7.0), 5.366 % (25, 8.0), 14.95 % (28, 8.4): the equation worked by
         // hand, and the same in the public tables.
-        for (t, ph, f) in [(25.0, 7.0, 0.00564), (25.0, 8.0, 0.05366), (28.0, 8.4, 0.1495)] {
-            assert!((fraction(t, ph) - f).abs() < 6e-5_f64.max(f * 1e-3), "{t} {ph}");
+        for (t, ph, f) in [
+            (25.0, 7.0, 0.00564),
+            (25.0, 8.0, 0.05366),
+            (28.0, 8.4, 0.1495),
+        ] {
+            assert!(
+                (fraction(t, ph) - f).abs() < 6e-5_f64.max(f * 1e-3),
+                "{t} {ph}"
+            );
         }
     }
 

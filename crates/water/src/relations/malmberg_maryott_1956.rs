@@ -26,7 +26,13 @@ mod tests {
     #[test]
     fn debye_huckel_slope_over_temperature() {
         // Computed independently with the same permittivity: A at 5, 20, 25, 30, 35 degC.
-        for (t, a) in [(5.0, 0.4953), (20.0, 0.5067), (25.0, 0.5108), (30.0, 0.5151), (35.0, 0.5196)] {
+        for (t, a) in [
+            (5.0, 0.4953),
+            (20.0, 0.5067),
+            (25.0, 0.5108),
+            (30.0, 0.5151),
+            (35.0, 0.5196),
+        ] {
             let (got, _) = debye_huckel(t, water_density_kg_l(t));
             assert!((got - a).abs() < 6e-5, "{t}: {got} {a}");
         }

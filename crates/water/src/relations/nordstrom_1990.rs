@@ -9,7 +9,11 @@ use super::{analytic, van_t_hoff};
 /// 35 degC.
 #[must_use]
 pub fn log_kw(kelvin: f64, log_t: f64) -> f64 {
-    analytic([-283.971, -0.050_698_42, 13323.0, 102.244_47, -1_119_669.0], kelvin, log_t)
+    analytic(
+        [-283.971, -0.050_698_42, 13323.0, 102.244_47, -1_119_669.0],
+        kelvin,
+        log_t,
+    )
 }
 
 /// Mg++ + HCO3- = MgHCO3+.
@@ -78,7 +82,11 @@ pub fn log_k_hso4(kelvin: f64, log_t: f64) -> f64 {
 /// H4SiO4 = H3SiO4- + H+.
 #[must_use]
 pub fn log_k_silicate(kelvin: f64, log_t: f64) -> f64 {
-    analytic([-302.3724, -0.050_698, 15669.69, 108.184_66, -1_119_669.0], kelvin, log_t)
+    analytic(
+        [-302.3724, -0.050_698, 15669.69, 108.184_66, -1_119_669.0],
+        kelvin,
+        log_t,
+    )
 }
 
 /// B(OH)3 + H2O = B(OH)4- + H+.

@@ -1,0 +1,193 @@
+//! Rows out, with eight significant digits per result.
+
+use std::io::{self, Write};
+
+use csv::ByteRecord;
+
+/// Significant digits of results: more than any constant bears, few enough to read.
+const DIGITS: i32 = 8;
+/// Bytes gathered before they are written.
+const GATHERED: usize = 1 << 16;
+
+/// A writer of rows.
+pub(super) struct Out<W: Write> {
+    to: W,
+    gathered: Vec<u8>,
+}
+
+impl<W: Write> Out<W> {
+    pub(super) fn new(to: W) -> Self {
+        Out {
+            to,
+            gathered: Vec::with_capacity(GATHERED + 4096),
+        }
+    }
+
+    pub(super) fn header(&mut self, header: &ByteRecord, results: &[&str]) -> io::Result<()> {
+        self.cells(header, header.len());
+        for name in results.iter().chain(&["problem"]) {
+            self.cell(name.as_bytes());
+        }
+        self.gathered.pop();
+        self.end()
+    }
+
+    /// A row with its results and an empty `problem`.
+    pub(super) fn row(
+        &mut self,
+        row: &ByteRecord,
+        width: usize,
+        results: &[f64],
+    ) -> io::Result<()> {
+        self.cells(row, width);
+        for value in results {
+            push_number(&mut self.gathered, *value);
+            self.gathered.push(b',');
+        }
+        self.end()
+    }
+
+    /// A row with empty results and a reason.
+    pub(super) fn problem(
+        &mut self,
+        row: &ByteRecord,
+        width: usize,
+        results: usize,
+        why: &str,
+    ) -> io::Result<()> {
+        self.cells(row, width.max(row.len()));
+        self.gathered.resize(self.gathered.len() + results, b',');
+        self.cell(why.as_bytes());
+        self.gathered.pop();
+        self.end()
+    }
+
+    pub(super) fn flush(&mut self) -> io::Result<()> {
+        self.to.write_all(&self.gathered)?;
+        self.gathered.clear();
+        self.to.flush()
+    }
+
+    /// The cells of `row`, made up to `width` with empty ones, each with a comma behind.
+    fn cells(&mut self, row: &ByteRecord, width: usize) {
+        for i in 0..width {
+            self.cell(row.get(i).unwrap_or_default());
+        }
+    }
+
+    /// A cell, quoted where it must be, and a comma.
+    fn cell(&mut self, cell: &[u8]) {
+        if cell
+            .iter()
+            .any(|b| matches!(b, b',' | b'"' | b'\n' | b'\r'))
+        {
+            self.gathered.push(b'"');
+            for b in cell {
+                if *b == b'"' {
+                    self.gathered.push(b'"');
+                }
+                self.gathered.push(*b);
+            }
+            self.gathered.push(b'"');
+        } else {
+            self.gathered.extend_from_slice(cell);
+        }
+        self.gathered.push(b',');
+    }
+
+    /// Ends a row. A comma at its end makes an empty last cell; others take theirs back first.
+    fn end(&mut self) -> io::Result<()> {
+        self.gathered.push(b'\n');
+        if self.gathered.len() >= GATHERED {
+            self.to.write_all(&self.gathered)?;
+            self.gathered.clear();
+        }
+        Ok(())
+    }
+}
+
+/// `value` with eight significant digits, no exponent, no trailing zeros; nothing when it is not
+/// finite (an index without calcium has no value).
+fn push_number(to: &mut Vec<u8>, value: f64) {
+    if !value.is_finite() {
+        return;
+    }
+    if value == 0.0 {
+        to.push(b'0');
+        return;
+    }
+    let size = value.abs();
+    let magnitude = size.log10().floor();
+    let decimals = DIGITS - 1 - magnitude as i32;
+    // Scaled to an integer: exact to well beyond eight digits for all sizes met here.
+    if !(1..=18).contains(&decimals) {
+        // Very large or very small: the library's own way.
+        let _ = write!(to, "{value:e}");
+        return;
+    }
+    if value < 0.0 {
+        to.push(b'-');
+    }
+    let scaled = (size * 10f64.powi(decimals)).round();
+    let mut digits = [0u8; 40];
+    let mut left = scaled as u64;
+    let mut at = digits.len();
+    let mut after_point = decimals;
+    let mut kept = false;
+    while left > 0 || after_point >= 0 {
+        if after_point == 0 && kept {
+            at -= 1;
+            digits[at] = b'.';
+        }
+        let digit = (left % 10) as u8;
+        // Zeros at the end of the decimals say nothing.
+        kept |= digit != 0 || after_point <= 0;
+        if kept {
+            at -= 1;
+            digits[at] = b'0' + digit;
+        }
+        left /= 10;
+        after_point -= 1;
+    }
+    to.extend_from_slice(&digits[at..]);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn text(value: f64) -> String {
+        let mut out = Vec::new();
+        push_number(&mut out, value);
+        String::from_utf8(out).unwrap()
+    }
+
+    #[test]
+    fn numbers_as_people_write_them() {
+        for (value, written) in [
+            (0.0, "0"),
+            (1.0, "1"),
+            (10.0, "10"),
+            (45.818, "45.818"),
+            (-1.8158, "-1.8158"),
+            (0.00478909, "0.00478909"),
+            (1234567.8, "1234567.8"),
+            (9.999999999, "10"),
+            (0.0999999999, "0.1"),
+            (f64::NEG_INFINITY, ""),
+            (f64::NAN, ""),
+        ] {
+            assert_eq!(text(value), written);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn read_back_to_eight_digits(mantissa in -10.0..10.0f64, power in -14i32..9) {
+            let value = mantissa * 10f64.powi(power);
+            let back: f64 = text(value).parse().unwrap();
+            prop_assert!((back - value).abs() <= 6e-8 * value.abs(), "{} {}", value, text(value));
+        }
+    }
+}

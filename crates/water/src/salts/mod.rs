@@ -1,0 +1,6 @@
+//! Salts: what a dose brings, what a stock solution holds, what to weigh for a target.
+
+pub mod dose;
+pub mod nnls;
+pub mod recipe;
+pub mod stock;
