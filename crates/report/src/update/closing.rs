@@ -11,6 +11,7 @@ use text::t;
 pub(super) fn plans(view: &UpdateView, sources: &mut Sources) -> Markup {
     let plans = &view.plans;
     let mut changes = Table::new(t!("update.plans"))
+        .stacked()
         .words(t!("update.plan"))
         .words(t!("update.expected"))
         .words(t!("update.seen"))
@@ -27,6 +28,7 @@ pub(super) fn plans(view: &UpdateView, sources: &mut Sources) -> Markup {
         ]);
     }
     let mut routines = Table::new(t!("update.routines"))
+        .stacked()
         .captioned(html! { (t!("update.routines")) (sources.cite([&plans.basis])) })
         .words(t!("update.routine"))
         .words("")

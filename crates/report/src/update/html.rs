@@ -118,6 +118,11 @@ impl Table {
         self
     }
 
+    /// Rows as small lists on a narrow page, for few rows with long cells.
+    pub(super) fn stacked(self) -> Self {
+        self.class("stacked")
+    }
+
     /// Small print, or another look by its class.
     pub(super) fn class(mut self, class: &'static str) -> Self {
         self.class = class;
@@ -138,6 +143,13 @@ impl Table {
         let row: Vec<Markup> = cells.into_iter().collect();
         debug_assert_eq!(row.len(), self.columns.len(), "one cell per column");
         self.rows.push(row);
+    }
+
+    /// A column's label at each of its cells, where rows stand as lists.
+    fn label(&self, at: usize) -> Option<&str> {
+        let stacked = self.class == "stacked";
+        let label = self.columns.get(at).map(|(label, _)| label.as_str());
+        label.filter(|l| stacked && !l.is_empty())
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -165,7 +177,7 @@ impl Render for Table {
                         @for row in &self.rows { tr {
                             @for (at, cell) in row.iter().enumerate() {
                                 @if at == 0 { th scope="row" class=[number(at)] { (cell) } }
-                                @else { td class=[number(at)] { (cell) } }
+                                @else { td class=[number(at)] data-label=[self.label(at)] { (cell) } }
                             }
                         } }
                     }

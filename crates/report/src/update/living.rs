@@ -30,6 +30,7 @@ pub(super) fn plants(view: &UpdateView) -> Markup {
         }
     }
     let mut table = Table::new(t!("update.plants"))
+        .stacked()
         .words(t!("update.plant"))
         .words(t!("update.plant_tanks"))
         .words(t!("update.plant_origin"))

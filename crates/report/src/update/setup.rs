@@ -32,7 +32,9 @@ fn differ(view: &UpdateView) -> Markup {
     if trial.differ.is_empty() {
         return html! { h3 { (t!("update.differ")) } p { (t!("update.nothing_differ")) } };
     }
-    let mut table = Table::new(t!("update.differ")).words(t!("update.differ_what"));
+    let mut table = Table::new(t!("update.differ"))
+        .stacked()
+        .words(t!("update.differ_what"));
     for arm in &trial.arms {
         table = table.words(&arm.name);
     }
@@ -79,6 +81,7 @@ fn phases(view: &UpdateView) -> Markup {
         return html! { h3 { (t!("update.phases")) } p { (t!("update.no_phases")) } };
     }
     let mut table = Table::new(t!("update.phases"))
+        .stacked()
         .words(t!("update.phase"))
         .words(t!("update.from"))
         .words(t!("update.to"))
