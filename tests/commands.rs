@@ -22,6 +22,21 @@ fn json(folder: &Path, args: &[&str]) -> Value {
     serde_json::from_slice(&out.stdout).expect("one JSON document on standard output")
 }
 
+/// The trial of this title, as `fairtank trials` lists it.
+fn trial(folder: &Path, title: &str) -> Value {
+    let trials = json(folder, &["trials"]);
+    let named = |t: &&Value| t["title"] == title;
+    let found = trials.as_array().unwrap().iter().find(named);
+    found.expect("the demo has this trial").clone()
+}
+
+fn id(trial: &Value) -> String {
+    trial["id"].as_str().unwrap().to_string()
+}
+
+const SAND: &str = "In the sand or in the water?";
+const POTS: &str = "Pots or cuttings?";
+
 #[test]
 fn the_demo_is_made_whole_and_says_it_is_invented() {
     let (_temp, folder) = demo();
@@ -29,11 +44,12 @@ fn the_demo_is_made_whole_and_says_it_is_invented() {
     let trials = json(&folder, &["trials"]);
     let trials = trials.as_array().unwrap();
     assert_eq!(trials.len(), 2);
+    let sand = trial(&folder, SAND);
     assert_eq!(
-        trials[0]["tanks"],
+        sand["tanks"],
         serde_json::json!(["Ash", "Elm", "Fir", "Oak"])
     );
-    assert!(trials[0]["entries"].as_u64().unwrap() > 300);
+    assert!(sand["entries"].as_u64().unwrap() > 300);
     assert!(
         trials
             .iter()
@@ -44,18 +60,15 @@ fn the_demo_is_made_whole_and_says_it_is_invented() {
 #[test]
 fn a_jot_goes_to_every_tank_and_a_dry_run_writes_nothing() {
     let (_temp, folder) = demo();
-    let trial = json(&folder, &["trials"])[0]["id"]
-        .as_str()
-        .unwrap()
-        .to_string();
-    let count = || json(&folder, &["trials"])[0]["entries"].as_u64().unwrap();
+    let sand = id(&trial(&folder, SAND));
+    let count = || trial(&folder, SAND)["entries"].as_u64().unwrap();
     let before = count();
     let jot = |line: &str, more: &[&str]| {
         let mut c = fairtank();
         c.arg("jot")
             .arg(&folder)
             .arg(line)
-            .args(["--trial", &trial])
+            .args(["--trial", &sand])
             .args(more);
         c
     };
@@ -144,17 +157,14 @@ fn an_import_lands_whole_or_not_at_all() {
     let (temp, folder) = demo();
     let table = temp.path().join("readings.csv");
     std::fs::write(&table, "at,tank,analyte,low,high\n2026-05-24T10:00,Ash,no3,6,12\n2026-05-24T10:00,Nowhere,no3,6,12\n").unwrap();
-    let trial = json(&folder, &["trials"])[0]["id"]
-        .as_str()
-        .unwrap()
-        .to_string();
-    let count = || json(&folder, &["trials"])[0]["entries"].as_u64().unwrap();
+    let sand = id(&trial(&folder, SAND));
+    let count = || trial(&folder, SAND)["entries"].as_u64().unwrap();
     let before = count();
     let out = fairtank()
         .arg("import")
         .arg(&folder)
         .arg(&table)
-        .args(["--trial", &trial])
+        .args(["--trial", &sand])
         .assert()
         .code(2);
     let said = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
@@ -171,7 +181,7 @@ fn an_import_lands_whole_or_not_at_all() {
         .arg("import")
         .arg(&folder)
         .arg(&table)
-        .args(["--trial", &trial])
+        .args(["--trial", &sand])
         .assert()
         .success();
     assert_eq!(count(), before + 1);
@@ -180,15 +190,13 @@ fn an_import_lands_whole_or_not_at_all() {
 #[test]
 fn the_comparison_knows_what_each_design_carries() {
     let (_temp, folder) = demo();
-    let trials = json(&folder, &["trials"]);
-    let id = |n: usize| trials[n]["id"].as_str().unwrap().to_string();
-    let four = json(&folder, &["compare", "--trial", &id(0)]);
+    let four = json(&folder, &["compare", "--trial", &id(&trial(&folder, SAND))]);
     let primary = &four["rows"][0];
     assert_eq!(primary["primary"], true);
     let d = &primary["differences"][0];
     assert!(d["estimate"]["low"].is_number() && d["estimate"]["high"].is_number());
     assert!(d["smallest_p"].as_f64().unwrap() > 0.33);
-    let two = json(&folder, &["compare", "--trial", &id(1)]);
+    let two = json(&folder, &["compare", "--trial", &id(&trial(&folder, POTS))]);
     for row in two["rows"].as_array().unwrap() {
         for d in row["differences"].as_array().unwrap() {
             assert_eq!(
@@ -202,15 +210,12 @@ fn the_comparison_knows_what_each_design_carries() {
 #[test]
 fn an_update_is_one_page_with_frames_and_data() {
     let (temp, folder) = demo();
-    let trial = json(&folder, &["trials"])[0]["id"]
-        .as_str()
-        .unwrap()
-        .to_string();
+    let sand = id(&trial(&folder, SAND));
     let out = temp.path().join("update");
     fairtank()
         .arg("update")
         .arg(&folder)
-        .args(["--trial", &trial])
+        .args(["--trial", &sand])
         .arg("--out")
         .arg(&out)
         .assert()
