@@ -312,7 +312,7 @@ def source_waters(t):
 
 def establishing(t):
     log, start = t["log"], day_of(-6)
-    log.add(start - timedelta(days=3), "14:30", line="note The lot was drawn with seed 9, which the youngest member called out: Oak and Ash are sand-fed, Elm and Fir water-fed", who="Mira", minutes=10)
+    log.add(start - timedelta(days=3), "14:30", line="note The lot was drawn with seed 2, which the youngest member called out: Ash and Oak are sand-fed, Elm and Fir water-fed", who="Mira", minutes=10)
     log.add(start, "14:00", line="note Sand washed, tanks filled, everything planted with plants weighed out equally", who="Mira", minutes=300)
     nh4 = ["0.5-1", "0.5", "0.2-0.5", "0.2", "0", "0"]
     no2 = ["0", "0.1-0.3", "0.6", "0.3", "0.1", "0"]

@@ -13,7 +13,6 @@ pub mod home;
 pub mod line;
 pub mod load;
 pub mod log;
-pub mod lot;
 pub mod pictures;
 pub mod plans;
 pub mod readings;

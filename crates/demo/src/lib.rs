@@ -13,7 +13,6 @@ mod bench_setup;
 mod entries;
 mod ids;
 mod log;
-mod lot;
 mod make;
 mod pictures;
 mod plans;
@@ -22,7 +21,6 @@ mod setup;
 mod table;
 mod trial_setup;
 
-pub use lot::by_lot;
 pub use make::{Made, make};
 pub use pictures::{MARKS, PICTURES, Picture};
 pub use records::{DemoNotebook, records};

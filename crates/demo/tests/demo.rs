@@ -1,12 +1,12 @@
 //! What the demonstration must hold, and that its tables are whole.
 #![allow(clippy::unwrap_used, clippy::panic)] // a test may stop where it finds nothing
 
-use demo::{DemoNotebook, MARKS, PICTURES, by_lot, records};
+use demo::{DemoNotebook, MARKS, PICTURES, records};
 use quantity::Analyte;
 use std::collections::{BTreeMap, BTreeSet};
 use trial::nutrients::nutrients_mg;
 use trial::types::PhaseKind;
-use trial::{Act, Bench, Draft, Entry, Record};
+use trial::{Act, Bench, Draft, Entry, Record, lot};
 
 fn made() -> DemoNotebook {
     records().unwrap_or_else(|e| panic!("{e}"))
@@ -118,15 +118,24 @@ fn the_arms_come_out_of_the_recorded_lot() {
     let demo = made();
     let bench = bench(&demo, SAND_OR_WATER);
     let names: Vec<&str> = bench.tanks.iter().map(|t| t.name.as_str()).collect();
-    let drawn = by_lot(bench.trial.lot.as_ref().unwrap().seed, &names);
-    let arm = |name: &&str| bench.tank_named(name).unwrap().arm.as_deref();
+    let arms: Vec<&str> = bench.trial.arms.iter().map(|a| a.name.as_str()).collect();
+    let drawn = bench.trial.lot.as_ref().unwrap();
+    assert_eq!(*drawn, lot::record(drawn.seed, &arms, drawn.drawn));
+    let dealt = lot::dealt(drawn.seed, &names, arms.len());
+    assert_eq!(dealt.len(), 4);
+    for (name, arm) in &dealt {
+        let recorded = bench.tank_named(name).unwrap().arm.as_ref();
+        assert_eq!(recorded, Some(&bench.trial.arms[*arm].key), "{name}");
+    }
+    let earlier = (1..drawn.seed).map(|seed| lot::dealt(seed, &names, arms.len()));
+    let arms_of = |mut dealt: Vec<(&str, usize)>| {
+        dealt.sort_unstable();
+        format!("{dealt:?}")
+    };
+    let recorded = arms_of(dealt);
     assert!(
-        drawn[..2].iter().all(|n| arm(n) == Some("sand")),
-        "{drawn:?}"
-    );
-    assert!(
-        drawn[2..].iter().all(|n| arm(n) == Some("water")),
-        "{drawn:?}"
+        earlier.into_iter().all(|d| arms_of(d) != recorded),
+        "an earlier seed does"
     );
 }
 

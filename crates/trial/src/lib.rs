@@ -14,6 +14,7 @@ pub mod equipment;
 pub mod finding;
 pub mod ids;
 pub mod jot;
+pub mod lot;
 pub mod nutrients;
 pub mod plan;
 pub mod planting;

@@ -1,6 +1,5 @@
 //! A new trial: the question, the tanks, the one difference. Everything else comes later.
 
-use answers::lot;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
@@ -11,7 +10,7 @@ use store::Batch;
 use text::t;
 use trial::rules::check_record;
 use trial::types::{Arm, Factor, Level};
-use trial::{Bench, Record, Tank, TankId, Trial, TrialId};
+use trial::{Bench, Record, Tank, TankId, Trial, TrialId, lot};
 use uuid::Uuid;
 
 use super::forms::new_key;

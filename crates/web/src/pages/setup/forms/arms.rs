@@ -1,10 +1,9 @@
 //! Arms, what differs between them and what is equal, and which tank is in which arm.
 
-use answers::lot;
 use maud::{Markup, html};
 use text::t;
 use trial::types::{Arm, EqualFactor, Factor, Level};
-use trial::{Bench, Tank, Trial};
+use trial::{Bench, Tank, Trial, lot};
 
 use super::put;
 use crate::pages::setup::kit::{Ink, MOST_ROWS, Pairs, nth, part, rows_used};

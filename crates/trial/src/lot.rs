@@ -5,8 +5,8 @@
 //! the arms get equally many tanks, or differ by one, and the order in which names were typed does
 //! not matter.
 
+use crate::types::Lot;
 use text::t;
-use trial::types::Lot;
 
 /// SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators",
 /// OOPSLA '14): small, exactly specified, and the same in every language.
