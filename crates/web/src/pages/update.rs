@@ -59,14 +59,14 @@ fn drawn(page: &TrialPage, state: &FormState, saved: bool) -> Markup {
                     .hint(t!("update.h_next_step")).optional().fill(state))
                 (Field::area("disclosures", t!("update.f_disclosures"), 3)
                     .hint(t!("update.h_disclosures")).optional().fill(state))
-                (Button::new(t!("update.save_words")))
+                (actions(&html! { (Button::new(t!("update.save_words"))) }))
             }))
         }
         section.section {
             h2 { (t!("update.make")) }
             p { (t!("update.make_text", folder = made::folder_name(page))) }
             (form(&format!("{path}/make"), page.app.token(), &html! {
-                (Button::new(t!("update.make")).primary())
+                (actions(&html! { (Button::new(t!("update.make")).primary()) }))
             }))
         }
         (made::earlier(page))
