@@ -101,16 +101,15 @@ impl Gammas {
     }
 }
 
-/// Ten to the power of each: `exp(x) = exp(x/16)^16` with the first twelve terms of the series.
-/// Relative error below 5e-12 for -3 to 1, all that activity coefficients need, and free of
-/// branches, so that the compiler takes several at once (the solver spends half its time here).
+/// Ten to the power of each: `exp(x) = exp(x/16)^16` with the first ten terms of the series.
+/// Relative error below 1e-12 for -1 to 1, all that activity coefficients of fresh water need, and
+/// free of branches, so that the compiler takes several at once (the solver spends most of its time
+/// here).
 fn pow10_each<const N: usize>(x: &mut [f64; N]) {
     for x in x {
         let y = *x * (std::f64::consts::LN_10 / 16.0);
-        // 1/k!, k = 11 down to 0.
-        const TERMS: [f64; 12] = [
-            1.0 / 39_916_800.0,
-            1.0 / 3_628_800.0,
+        // 1/k!, k = 9 down to 0.
+        const TERMS: [f64; 10] = [
             1.0 / 362_880.0,
             1.0 / 40_320.0,
             1.0 / 5_040.0,
@@ -136,12 +135,12 @@ mod tests {
 
     #[test]
     fn powers_agree_with_the_library_function() {
-        for step in 0..=4000 {
-            let x = -3.0 + f64::from(step) / 1000.0;
+        for step in 0..=2000 {
+            let x = -1.0 + f64::from(step) / 1000.0;
             let mut one = [x];
             pow10_each(&mut one);
             assert!(
-                (one[0] / 10f64.powf(x) - 1.0).abs() < 5e-12,
+                (one[0] / 10f64.powf(x) - 1.0).abs() < 1e-12,
                 "{x}: {}",
                 one[0]
             );

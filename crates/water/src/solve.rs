@@ -90,7 +90,7 @@ fn at_25(k: &Constants, totals: &Totals, species: &Species) -> Species {
     let mut guess = Guess::of(species);
     // Where it does not settle (it has in every water tried) the ions of the water's own
     // temperature stand in; the difference is below 3 %.
-    settle(&K25, totals, held, species.ph, &mut guess, 1e-5).unwrap_or(*species)
+    settle(&K25, totals, held, species.ph, &mut guess, 1e-3).unwrap_or(*species)
 }
 
 fn ph_and_alkalinity(

@@ -11,7 +11,7 @@ use crate::species::{Species, Totals};
 /// Ionic strength above which the activity model is not trusted, mol/kg.
 pub const IONIC_STRENGTH_LIMIT: f64 = 0.03;
 /// Largest relative change of a component between passes at which a solution stands.
-const SETTLED: f64 = 1e-8;
+const SETTLED: f64 = 1e-7;
 const MOST_PASSES: u32 = 200;
 
 /// What fixes the carbonate of a water whose pH is known.
@@ -199,7 +199,11 @@ pub(crate) fn at_ph(
         let gammas = Gammas::at(k, guess.ionic_strength);
         let ratios = Ratios::at(k, &gammas, a_h, totals.p > 0.0);
         let before = *guess;
-        let species = pass(totals, ph, carbon, &ratios, gammas, guess);
+        // Activities are what costs; while they are still rough, a second pass is nearly free.
+        if iterations < 3 {
+            pass(totals, carbon, &ratios, &gammas, guess);
+        }
+        pass(totals, carbon, &ratios, &gammas, guess);
         let change = guess.change(&before);
         if !guess.ionic_strength.is_finite() {
             return Err(Unsolvable::NotConverged {
@@ -208,6 +212,7 @@ pub(crate) fn at_ph(
             });
         }
         if change < SETTLED || iterations >= MOST_PASSES {
+            let species = collect(totals, ph, &ratios, gammas, guess);
             let residual = species.imbalance(totals);
             if iterations >= MOST_PASSES && residual > 1e-8 {
                 return Err(Unsolvable::NotConverged {
@@ -237,12 +242,18 @@ pub(crate) fn settle(
     tolerance: f64,
 ) -> Option<Species> {
     let mut ph = from;
+    let mut strength = guess.ionic_strength;
+    let mut gammas = Gammas::at(k, strength);
     for iterations in 1..40 {
         let a_h = pow10(-ph);
-        let gammas = Gammas::at(k, guess.ionic_strength);
+        if (guess.ionic_strength / strength - 1.0).abs() > tolerance {
+            strength = guess.ionic_strength;
+            gammas = Gammas::at(k, strength);
+        }
         let ratios = Ratios::at(k, &gammas, a_h, totals.p > 0.0);
         let before = *guess;
-        let species = pass(totals, ph, carbon, &ratios, gammas, guess);
+        pass(totals, carbon, &ratios, &gammas, guess);
+        let species = collect(totals, ph, &ratios, gammas, guess);
         let excess = species.alkalinity - alkalinity;
         let step = (excess / species.buffer_capacity(carbon)).clamp(-1.0, 1.0);
         if !step.is_finite() || !(0.0..1.0).contains(&guess.ionic_strength) {
@@ -261,8 +272,8 @@ pub(crate) fn settle(
     None
 }
 
-/// One pass: ligands from the free cations, then the cations from the ligands, then all species.
-fn pass(t: &Totals, ph: f64, carbon: Carbon, r: &Ratios, g: Gammas, x: &mut Guess) -> Species {
+/// One pass: ligands from the free cations, then the cations from the ligands.
+fn pass(t: &Totals, carbon: Carbon, r: &Ratios, g: &Gammas, x: &mut Guess) {
     let po4_bound = x.ca * r.capo4 + x.mg * r.mgpo4;
     let hpo4_bound = x.ca * r.cahpo4 + x.mg * r.mghpo4;
     let h2po4_bound = x.ca * r.cah2po4 + x.mg * r.mgh2po4;
@@ -313,9 +324,34 @@ fn pass(t: &Totals, ph: f64, carbon: Carbon, r: &Ratios, g: Gammas, x: &mut Gues
             + phosphate(r.mgpo4, r.mghpo4, r.mgh2po4));
     x.na = t.na / (1.0 + co3 * (r.nahco3 + r.naco3) + x.so4 * r.naso4 + x.hpo4 * r.nahpo4);
     x.k = t.k / (1.0 + x.so4 * r.kso4 + x.hpo4 * r.khpo4);
-    let species = collect(t, ph, r, g, x);
-    x.ionic_strength = species.ionic_strength;
-    species
+    x.ionic_strength = ionic_strength(t, r, x);
+}
+
+/// Ionic strength of the free components and their pairs, as [`Species::sum_up`] has it.
+fn ionic_strength(t: &Totals, r: &Ratios, x: &Guess) -> f64 {
+    let carbonate = r.hco3 + x.ca * r.cahco3 + x.mg * r.mghco3 + x.na * r.naco3;
+    let sulfate = x.na * r.naso4 + x.k * r.kso4 + x.nh4 * r.nh4so4 + r.hso4;
+    let phosphate = r.h2po4
+        + x.ca * (r.capo4 + r.cah2po4)
+        + x.mg * (r.mgpo4 + r.mgh2po4)
+        + x.na * r.nahpo4
+        + x.k * r.khpo4;
+    let single = r.h
+        + r.oh
+        + x.na
+        + x.k
+        + x.nh4
+        + t.cl
+        + t.no3
+        + x.co3 * carbonate
+        + x.so4 * sulfate
+        + x.hpo4 * phosphate
+        + x.ca * r.caoh
+        + x.mg * r.mgoh
+        + t.si * r.silicate
+        + t.b * r.borate;
+    let double = x.ca + x.mg + x.so4 + x.co3 + x.hpo4;
+    0.5 * (single + 4.0 * double + 9.0 * x.hpo4 * r.po4).max(0.0)
 }
 
 /// All species of the free components.

@@ -6,6 +6,11 @@ use csv::ByteRecord;
 
 /// Significant digits of results: more than any constant bears, few enough to read.
 const DIGITS: i32 = 8;
+/// Powers of ten, exact in this range up to 22.
+const POWERS: [f64; 19] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18,
+];
 /// Bytes gathered before they are written.
 const GATHERED: usize = 1 << 16;
 
@@ -128,7 +133,7 @@ fn push_number(to: &mut Vec<u8>, value: f64) {
     if value < 0.0 {
         to.push(b'-');
     }
-    let scaled = (size * 10f64.powi(decimals)).round();
+    let scaled = (size * POWERS[decimals as usize]).round();
     let mut digits = [0u8; 40];
     let mut left = scaled as u64;
     let mut at = digits.len();
