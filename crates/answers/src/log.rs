@@ -119,7 +119,7 @@ pub fn last_who(notebook: &Notebook, bench: &Bench) -> Result<String, AnswerErro
 /// An entry as it was confirmed when it was written: to be shown after the page has moved on.
 pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged, AnswerError> {
     let entry = find(notebook, id)?;
-    let findings = match &entry.origin {
+    let mut findings = match &entry.origin {
         Origin::Jot { line } => {
             let then = entry.written.to_zoned_datetime(crate::days::zone(bench));
             read_jot(bench, line, &then).map_or_else(|_| vec![], |read| read.findings)
@@ -127,11 +127,26 @@ pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged,
         _ => vec![],
     };
     let replaces = entry.supersedes.map(|id| find(notebook, id)).transpose()?;
+    if let (Act::Undo, Some(undone)) = (&entry.act, &replaces) {
+        findings.extend(planting_stays(undone, bench));
+    }
     Ok(Logged {
         findings,
         replaces: replaces.map(|e| line(&e, bench, &Format::default())),
         ..said(&entry, bench)
     })
+}
+
+/// Cuttings taken back leave the planting that was made for them: it may carry entries by now.
+fn planting_stays(undone: &Entry, bench: &Bench) -> Option<String> {
+    let Act::Replant(replant) = &undone.act else {
+        return None;
+    };
+    let planting = bench.planting(replant.into)?;
+    let made = planting.parent == Some(replant.from)
+        && planting.planted == Some(undone.at.date())
+        && replant.into != replant.from;
+    made.then(|| t!("log.planting_stays", plant = planting.title()))
 }
 
 fn said(entry: &Entry, bench: &Bench) -> Logged {

@@ -132,14 +132,14 @@ fn two_tanks_per_arm_give_the_pooled_t_interval() {
     // By hand: mean ln b = (1.098612 + 1.223775)/2, mean ln a = (0.693147 + 0.788457)/2;
     // difference 0.4203915 -> ratio 1.522557.
     // Squares about the means: (0.125163/2)^2*2 + (0.095310/2)^2*2 = 0.0123749;
-    // s = sqrt(0.0123749 / 2) = 0.0786603; se = s; t(2, 0.975) = 4.302653 (dossier: 4.303).
+    // s = sqrt(0.0123749 / 2) = 0.0786603; se = s; t(2, 0.975) = 4.302653 (printed t tables: 4.303).
     let (d_ln, half) = (0.420_391_5_f64, 4.302_652_7 * 0.078_660_3);
     let close = |a: Option<f64>, b: f64| assert!((a.unwrap() - b).abs() < 1e-5 * b, "{a:?} {b}");
     close(d.estimate.value, d_ln.exp());
     close(d.estimate.low, (d_ln - half).exp());
     close(d.estimate.high, (d_ln + half).exp());
     assert_eq!(d.estimate.level, Some(0.95));
-    // 2 v 2: six allocations, the two extreme ones are this one and its mirror (dossier: .333).
+    // 2 v 2: six allocations, the two extreme ones are this one and its mirror (1/3).
     assert!((d.exact_p.unwrap() - 1.0 / 3.0).abs() < 1e-12);
     assert!((d.smallest_p.unwrap() - 1.0 / 3.0).abs() < 1e-12);
     let all = [c.can_say.clone(), c.cannot_say.clone()].concat().join(" ");

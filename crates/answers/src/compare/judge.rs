@@ -58,7 +58,9 @@ fn difference(row: &Row, pair: &PairComparison) -> Difference {
         .collect();
     let basis = basis(
         "one number per tank; pooled t on the arms' tank means",
-        "dossier of statistics: completely randomised design; exact permutation beside it",
+        "pooled t: Student 1908, Biometrika 6:1-25 (from memory); exact permutation: Fisher 1935, \
+         The Design of Experiments (from memory); the tank as unit: Hurlbert 1984, Ecol. Monogr. \
+         54:187-211",
         &[],
     )
     .with_records(records);
