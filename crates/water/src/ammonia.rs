@@ -57,7 +57,7 @@ pub fn fraction(
     let pka = emerson::pka(temperature_c + 273.15);
     // Not worth a whole set of constants: A and B are all that is needed.
     let density = crate::relations::kell_1975::water_density_kg_l(temperature_c);
-    let (a, b) = crate::relations::malmberg_maryott_1956::debye_huckel(temperature_c, density);
+    let (a, b) = crate::constants::slopes(temperature_c, density);
     let correction = tj::log_gamma(tj::NH4, a, b, i, i.sqrt()) - tj::log_gamma_neutral(i);
     Ok(1.0 / (1.0 + 10f64.powf(pka - ph - correction)))
 }

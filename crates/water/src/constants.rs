@@ -1,7 +1,8 @@
 //! Every constant of one temperature, taken once.
 
+use crate::relations::debye_huckel_1923::debye_huckel;
 use crate::relations::{
-    emerson_1975 as emerson, kell_1975 as kell, malmberg_maryott_1956 as dielectric,
+    bradley_pitzer_1979 as dielectric, emerson_1975 as emerson, kell_1975 as kell,
     nordstrom_1990 as nord, phosphate_pairs as phos, plummer_busenberg_1982 as pb,
 };
 
@@ -59,6 +60,15 @@ pub struct Constants {
     pub ammonium_acid: f64,
 }
 
+/// Debye-Huckel A and B at `celsius`.
+pub(crate) fn slopes(celsius: f64, water_density_kg_l: f64) -> (f64, f64) {
+    debye_huckel(
+        celsius,
+        dielectric::permittivity(celsius),
+        water_density_kg_l,
+    )
+}
+
 /// Ten to the power `x`.
 #[inline]
 pub(crate) fn pow10(x: f64) -> f64 {
@@ -72,7 +82,7 @@ impl Constants {
         let t = celsius + 273.15;
         let lt = t.log10();
         let water_density_kg_l = kell::water_density_kg_l(celsius);
-        let (a, b) = dielectric::debye_huckel(celsius, water_density_kg_l);
+        let (a, b) = slopes(celsius, water_density_kg_l);
         let (hpo4, h2po4, h3po4) = (
             phos::log_k_hpo4(t),
             phos::log_k_h2po4(t),

@@ -97,7 +97,8 @@ impl Water {
 
     /// Totals, mol/kg of water, and the kg of water in a litre.
     ///
-    /// A litre of the water holds less than a litre of pure water by the volume of its ions.
+    /// A litre of the water holds less than a litre of pure water by the volume of its ions. The
+    /// room that dissolved CO2 takes (0.003 % at 1 mmol/L) is left out, as the reference does.
     pub(crate) fn totals(&self, k: &Constants) -> Result<(Totals, f64), Unsolvable> {
         within("alkalinity_meq_l", self.alkalinity_meq_l, -100.0, 1e3)?;
         for (field, value) in self.amounts() {

@@ -1,5 +1,5 @@
 //! Tables in, tables out.
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::unwrap_used)]
 
 use std::io::{self, Read};
 

@@ -1,5 +1,5 @@
 //! Exchange with the air and what a pH series tells of it.
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::unwrap_used)]
 
 use quantity::analyte::MEQ_L_PER_DKH;
 use water::gas::course::{Exchange, course, half_life_h, to_hold_g};

@@ -3,7 +3,7 @@
 //! Unless a line says otherwise the numbers were computed with a general-purpose geochemical
 //! solver (library 3.7.3-15968, phreeqc.dat), independently of this crate. Traps 8 to 11 also stand
 //! beside their relations (`ammonia`, `emerson_1975`, `epa_2013`).
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::unwrap_used)]
 
 use quantity::analyte::MEQ_L_PER_DKH;
 use quantity::salt::find;
@@ -527,7 +527,7 @@ fn indicator_vessel() {
 }
 
 #[test]
-fn air_equilibrium_of_the_dossier() {
+fn air_equilibrium_as_worked_out_by_hand() {
     // 420 ppm dry at 1 atm: 0.768 / 0.723 / 0.627 / 0.550 / 0.523 mg/L at 18/20/25/30/32 degC;
     // 2.0 to 4.7 % less with saturated vapour.
     for (celsius, co2) in [

@@ -1,5 +1,5 @@
 //! What must hold for any water: balance of charge, conservation, order, round trips, no panic.
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::unwrap_used)]
 
 use proptest::prelude::*;
 use water::readings::implied::{Readings, implied};

@@ -1,5 +1,5 @@
 //! Intervals in, intervals out; and the odd reading of an analysis.
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::unwrap_used)]
 
 use quantity::Interval;
 use water::readings::implied::{Readings, implied};

@@ -1,6 +1,6 @@
 //! Malmberg and Maryott 1956, J. Res. National Bureau of Standards 56:1-8: dielectric constant of
-//! water, 0 to 100 degC (equation from memory; it reproduces 78.30 at 25 degC). With it the two
-//! constants of the Debye-Huckel equations.
+//! water, 0 to 100 degC (equation from memory; it reproduces 78.30 at 25 degC). Kept as a second
+//! opinion; the engine uses Bradley and Pitzer's.
 
 /// Relative permittivity of water at `celsius`.
 #[must_use]
@@ -8,18 +8,9 @@ pub fn permittivity(celsius: f64) -> f64 {
     87.740 + celsius * (-0.400_08 + celsius * (9.398e-4 - 1.410e-6 * celsius))
 }
 
-/// Debye-Huckel `A` (log10, kg^0.5 mol^-0.5) and `B` (per angstrom, kg^0.5 mol^-0.5) at `celsius`,
-/// from the density of water in kg/L.
-#[must_use]
-pub fn debye_huckel(celsius: f64, water_density_kg_l: f64) -> (f64, f64) {
-    let et = permittivity(celsius) * (celsius + 273.15);
-    let root = et.sqrt();
-    let density = water_density_kg_l.sqrt();
-    (1.824_83e6 * density / (et * root), 50.2916 * density / root)
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::debye_huckel_1923::debye_huckel;
     use super::super::kell_1975::water_density_kg_l;
     use super::*;
 
@@ -33,7 +24,7 @@ mod tests {
             (30.0, 0.5151),
             (35.0, 0.5196),
         ] {
-            let (got, _) = debye_huckel(t, water_density_kg_l(t));
+            let (got, _) = debye_huckel(t, permittivity(t), water_density_kg_l(t));
             assert!((got - a).abs() < 6e-5, "{t}: {got} {a}");
         }
         // Malmberg and Maryott's own table: 78.30 at 25 degC (from memory).

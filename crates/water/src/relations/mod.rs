@@ -6,8 +6,10 @@
 
 pub mod antoine;
 pub mod benson_krause_1984;
+pub mod bradley_pitzer_1979;
 pub mod ciaaw_2021;
 pub mod davies_1962;
+pub mod debye_huckel_1923;
 pub mod emerson_1975;
 pub mod epa_2013;
 pub mod handbook_volumes;
