@@ -2,7 +2,11 @@
 #![allow(missing_docs, clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use water::gas::course::{Exchange, course};
+use water::gas::kla;
 use water::readings::implied::{Readings, implied};
+use water::readings::plausible;
+use water::salts::{limits, recipe};
 use water::{Change, Closed, Given, Part, Unsolvable, Water, ammonia, solve};
 
 /// Fresh waters of all kinds, charges balanced with sodium or chloride.
@@ -189,6 +193,42 @@ proptest! {
         }
         let _ = ammonia::fraction(x[0], x[1], x[2]);
         let _ = water::gas::supply::ferment(x[0], x[1]);
+    }
+
+    /// The same for everything built upon the solver.
+    #[test]
+    fn no_panic_above(x in prop::array::uniform14(any_number()), open in any::<u16>()) {
+        let interval = |i: usize, bit: u16| {
+            let low = (open & bit == 0).then_some(x[i].min(x[i + 1]));
+            quantity::Interval::new(low, Some(x[i].max(x[i + 1]))).ok()
+        };
+        if let (Some(temperature_c), Some(ph), Some(kh_dkh)) =
+            (interval(0, 1), interval(2, 2), interval(4, 4))
+        {
+            let found = implied(&Readings {
+                temperature_c, ph, kh_dkh, gh_dgh: interval(6, 8),
+                conductivity_us_cm: interval(8, 16), po4_mg_l: interval(9, 32),
+                tan_mg_l: interval(10, 64), doc_mg_l: interval(11, 128), active_substrate: false,
+            });
+            if let Ok(found) = found {
+                prop_assert!(found.co2.low <= found.co2.high);
+            }
+        }
+        let w = Water { temperature_c: x[0], alkalinity_meq_l: x[1], ca_mg_l: x[2], ..Water::default() };
+        let _ = plausible::check(&plausible::Analysis { water: w, ph: x[3], conductivity_us_cm: Some(x[4]) });
+        let readings = [0, 1, 2, 3].map(|i| kla::PhReading { hours: x[i], ph: x[i + 4] });
+        let _ = kla::fit(&w, x[5], &readings, x[6]);
+        let _ = limits::calcite(&w, Given::Pco2Atm(x[7]));
+        let exchange = Exchange { kla_per_h: x[8] % 5.0, air_pco2_atm: x[9], source_mg_l_h: x[10] };
+        if let Ok(start) = Closed::new(w, Given::DicMmolL(x[11])) {
+            let _ = course(&start, &exchange, x[12] % 20.0, 4);
+        }
+        let some: Vec<_> = ["CaCl2", "NaHCO3", "KCl"].iter().filter_map(|f| quantity::salt::find(f)).collect();
+        let target = recipe::Target { gh_dgh: x[0], kh_dkh: x[1], ca_to_mg: Some(x[2]), k_mg_l: Some(x[3]) };
+        let _ = recipe::remineralise(&w, &some, &target);
+        let _ = recipe::blend(&w, &Water::default(), x[4], x[5]);
+        let _ = Closed::mix(&[Part { volume: x[6], of: Closed { water: w, dic_mmol_l: x[7] } }])
+            .and_then(|c| c.state());
     }
 
     /// Waters inside the range but as odd as can be: no panic, no failure to converge.

@@ -122,8 +122,16 @@ fn push_number(to: &mut Vec<u8>, value: f64) {
         return;
     }
     let size = value.abs();
-    let magnitude = size.log10().floor();
-    let decimals = DIGITS - 1 - magnitude as i32;
+    // Digits before the point, from the binary exponent and one comparison with a power of ten.
+    let binary = ((size.to_bits() >> 52) as i32) - 1023;
+    let guess = (binary * 1233) >> 12;
+    let magnitude = match POWERS.get(usize::try_from(guess + 1).unwrap_or(usize::MAX)) {
+        Some(next) if size >= *next => guess + 1,
+        Some(_) => guess,
+        // Below one: the powers of ten are not exact, and an eighth digit is not at stake.
+        None => guess + i32::from(size >= 10f64.powi(guess + 1)),
+    };
+    let decimals = DIGITS - 1 - magnitude;
     // Scaled to an integer: exact to well beyond eight digits for all sizes met here.
     if !(1..=18).contains(&decimals) {
         // Very large or very small: the library's own way.

@@ -61,7 +61,9 @@ pub fn course(
     let source = exchange.source_mg_l_h / mass::CO2;
     let at_rest = solve(&start.water, Given::Pco2Atm(exchange.air_pco2_atm))?.co2_mg_l / mass::CO2;
     let step = hours / moments as f64;
-    let parts = (step * kla / 0.1).ceil().clamp(1.0, 1e4);
+    // A tenth of the time constant per step; what would take 100,000 of them is no question asked.
+    within("hours times kla_per_h", hours * kla, 0.0, 1e4)?;
+    let parts = (step * kla / 0.1).ceil().max(1.0);
     let h = step / parts;
     let co2 = |dic: f64| -> Result<f64, Unsolvable> {
         Ok(solve(&start.water, Given::DicMmolL(dic))?.co2_mg_l / mass::CO2)

@@ -20,7 +20,8 @@ pub fn nnls(columns: &[Vec<f64>], b: &[f64]) -> Vec<f64> {
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let Some((j, _)) = entering else { break };
         passive[j] = true;
-        loop {
+        // Every pass takes at least one out again.
+        for _ in 0..=n {
             let set: Vec<usize> = (0..n).filter(|j| passive[*j]).collect();
             let Some(z) = least_squares(columns, b, &set) else {
                 // Linearly dependent on those already in: leave the newcomer out.
