@@ -12,6 +12,7 @@ mod references;
 mod restore;
 mod trials;
 mod update;
+mod water;
 
 use clap::Subcommand;
 use std::io::IsTerminal;
@@ -31,6 +32,7 @@ pub(crate) enum Command {
     Backup(backup::Args),
     Check(check::Args),
     References(references::Args),
+    Water(water::Args),
 }
 
 /// Runs one.
@@ -48,13 +50,19 @@ pub(crate) fn run(command: Command) -> anyhow::Result<()> {
         Command::Backup(args) => backup::run(&args),
         Command::Check(args) => check::run(&args),
         Command::References(args) => references::run(&args),
+        Command::Water(args) => water::run(&args),
     }
 }
 
 /// Progress of long work, on standard error, at most once for each percent.
 fn progress(done: u64, of: u64) {
+    progress_from(done.saturating_sub(1), done, of);
+}
+
+/// The same for work that counts in strides: `before` is what was done at the last report.
+fn progress_from(before: u64, done: u64, of: u64) {
     let percent = |n: u64| n.saturating_mul(100).checked_div(of).unwrap_or(100);
-    if done > 0 && percent(done) != percent(done - 1) && std::io::stderr().is_terminal() {
+    if done > 0 && percent(done) != percent(before) && std::io::stderr().is_terminal() {
         eprint!("\r{:3} %", percent(done));
         if done >= of {
             eprintln!();

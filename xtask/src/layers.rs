@@ -6,7 +6,7 @@ use serde_json::Value;
 /// Floors of the house, from the bottom up. A crate may use crates of lower floors only.
 const FLOORS: &[&[&str]] = &[
     &["quantity", "text", "chart", "picture", "xtask"],
-    &["trial", "evidence"],
+    &["trial", "evidence", "water"],
     &["store"],
     &["answers", "demo"],
     &["report"],
