@@ -154,13 +154,50 @@ fn a_bench_without_tanks_is_no_fault() {
 }
 
 #[test]
-fn dense_events_are_left_to_the_table_and_said() {
-    let all = common::readings();
-    assert_eq!(readings::undrawn(&all), [("dose", 9)]);
+fn all_that_was_done_is_marked() {
+    let mut all = common::readings();
     let scene = readings::lanes(&all, &common::bench(), DESK);
-    assert!(says(&scene, "set light to 7 h") && !says(&scene, "dosed"));
-    assert!(scene.description.contains("dose (9)"));
+    // A setting as a rule with its words; nine doses of one day as one tick, counted.
+    assert!(says(&scene, "set light to 7 h") && says(&scene, "Doses, every tank (9)"));
+    assert!(scene.description.contains("Doses, every tank (9)"));
     assert!(scene.description.contains("1 reading is in doubt"));
+    // A tank dosed otherwise than the rest has a row of its own.
+    let last = all.marks.last_mut().unwrap();
+    last.tanks = "Elm".into();
+    let scene = readings::lanes(&all, &common::bench(), PHONE);
+    assert!(says(&scene, "Doses, every tank (8)") && says(&scene, "Doses, Elm (1)"));
+}
+
+#[test]
+fn a_reading_is_a_bar_from_end_to_end_without_a_mark_inside() {
+    let mut all = common::readings();
+    all.marks.clear();
+    all.analytes[0].kept = None;
+    all.analytes[0].tanks.truncate(1);
+    let scene = readings::lanes(&all, &common::bench(), DESK);
+    let (mut texts, mut marks) = (Vec::new(), Vec::new());
+    flat(&scene.items, &mut texts, &mut marks);
+    let bars: Vec<(f64, f64)> = marks
+        .iter()
+        .filter_map(|m| match m.shape {
+            Shape::Rect { y, w, h, .. } if w <= 6.0 => Some((y, y + h)),
+            _ => None,
+        })
+        .collect();
+    // Eight readings of 6 to 12: the bars reach from the one grid line to the other.
+    assert_eq!(bars.len(), 8);
+    let level = |words: &str| {
+        let found = texts.iter().find(|t| t.text.to_plain() == words);
+        found.unwrap_or_else(|| panic!("no grid line {words}")).y
+    };
+    for (top, bottom) in bars {
+        assert!((bottom - top - (level("6") - level("12"))).abs() < 1e-6);
+    }
+    // The only disc is that of the tank's sample beside the title.
+    let discs = marks
+        .iter()
+        .filter(|m| matches!(m.shape, Shape::Circle { .. }));
+    assert_eq!(discs.count(), 1);
 }
 
 #[test]

@@ -11,7 +11,7 @@ mod time_lanes;
 pub use bars::{Bar, BarRow, Bars};
 pub use paired_dots::{DotRow, PairedDots, Reference};
 pub use scale_interval::{ScaleInterval, ScaleRow};
-pub use time_lanes::{Event, FanPoint, Join, Lane, LaneSeries, Observation, Stage, TimeLanes};
+pub use time_lanes::{Event, FanPoint, Join, Lane, LaneSeries, Observation, Rug, Stage, TimeLanes};
 
 use crate::series::SeriesStyle;
 use crate::text::RichText;

@@ -291,6 +291,7 @@ impl PairedDots {
                 across: middle + (i as f64 - (n - 1.0) / 2.0) * look.point * 3.0,
                 style: &series.style,
                 point: look.point,
+                bar: None,
                 doubtful: false,
             };
             let tip = row.tips.get(i).map_or("", String::as_str);

@@ -3,7 +3,7 @@
 use super::{About, Known, SeriesName};
 use crate::marks::{Along, IntervalPlace, Point, dot, interval, sample};
 use crate::scale::{Scale, Spacing};
-use crate::scene::{Group, Item, Paint, TextMark};
+use crate::scene::{Group, Item, Mark, Paint, Shape, Stroke, TextMark};
 use crate::series::SeriesStyle;
 use crate::text::RichText;
 use crate::theme::Role;
@@ -137,6 +137,9 @@ pub(super) struct KnownLook<'a> {
     pub(super) across: f64,
     pub(super) style: &'a SeriesStyle,
     pub(super) point: f64,
+    /// Draw an interval without a best value as a bar so thick, with no point that would look like
+    /// the value.
+    pub(super) bar: Option<f64>,
     /// Paler and hollow: the value is in doubt.
     pub(super) doubtful: bool,
 }
@@ -156,6 +159,10 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
     } else {
         Role::Series(look.style.id)
     };
+    if let Some(thick) = look.bar.filter(|_| value.mid.is_none()) {
+        let point = place.point()?;
+        return Some((tipped(interval_bar(&place, role, thick, look), tip), point));
+    }
     let mut items = interval(&place, role, 1.6);
     let middle = value
         .mid
@@ -174,19 +181,43 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
     let mut mark = dot(point, look.style, r);
     if look.doubtful {
         mark.fill = Some(Paint::from(Role::Surface));
-        mark.stroke = Some(crate::scene::Stroke::new(Role::Muted, 1.4).dashed(&[2.0, 1.5]));
+        mark.stroke = Some(Stroke::new(Role::Muted, 1.4).dashed(&[2.0, 1.5]));
     }
     items.push(mark.into());
+    Some((tipped(items, tip), point))
+}
+
+fn tipped(items: Vec<Item>, tip: &str) -> Item {
     let group = Group::new(items);
-    Some((
-        if tip.is_empty() {
-            group
-        } else {
-            group.with_tip(tip)
-        }
-        .into(),
-        point,
-    ))
+    if tip.is_empty() {
+        group.into()
+    } else {
+        group.with_tip(tip).into()
+    }
+}
+
+/// An interval as a bar; one with an open end keeps its arrow. In doubt, it is hollow.
+fn interval_bar(place: &IntervalPlace, role: Role, thick: f64, look: &KnownLook<'_>) -> Vec<Item> {
+    let (Some(low), Some(high)) = (place.low, place.high) else {
+        return interval(place, role, (thick * 0.4).clamp(1.4, 2.2));
+    };
+    // So short an interval would vanish; it stays within half a px of its ends.
+    let half = ((high - low).abs() / 2.0).max(1.0);
+    let middle = f64::midpoint(low, high);
+    let (a, across) = (middle - half, look.across - thick / 2.0);
+    let (x, y, w, h) = match look.along {
+        Along::Horizontal => (a, across, 2.0 * half, thick),
+        Along::Vertical => (across, a, thick, 2.0 * half),
+    };
+    // Square corners: the ends are what is known.
+    let shape = Shape::Rect { x, y, w, h, r: 0.0 };
+    let mark = if look.doubtful {
+        let rim = Stroke::new(role, 1.2).dashed(&[2.0, 1.5]);
+        Mark::filled(shape, Role::Surface).with_stroke(rim)
+    } else {
+        Mark::filled(shape, role)
+    };
+    vec![mark.into()]
 }
 
 /// A domain with room for the arrows of values that are open near its ends.

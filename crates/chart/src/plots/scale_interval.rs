@@ -173,6 +173,7 @@ impl ScaleInterval {
                 across: y,
                 style: &row.series.style,
                 point: look.point,
+                bar: Some(6.0),
                 doubtful: false,
             };
             items.extend(known(value, &row.words, &known_look).map(|(item, _)| item));

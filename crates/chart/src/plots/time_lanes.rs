@@ -1,18 +1,19 @@
 //! Lanes over one time axis: intervals, lines and fans of several series, with events.
 
+mod below;
 mod events;
 mod lane;
 
+pub use below::Rug;
+
 use super::parts::{Look, heading, key, room_for_open};
 use super::{About, KeptRange, Known, SeriesName};
-use crate::axis::{BottomAxis, LeftAxis};
-use crate::marks::rule;
+use crate::axis::LeftAxis;
 use crate::scale::{Scale, Spacing, extent};
-use crate::scene::{Anchor, Item, Scene, Stroke, TextMark};
+use crate::scene::Scene;
 use crate::series::SeriesStyle;
 use crate::text::RichText;
-use crate::theme::Role;
-use crate::ticks::{Tick, TimeTicks, time};
+use crate::ticks::{Tick, TimeTicks};
 
 /// Lanes under each other with one time axis.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,6 +32,8 @@ pub struct TimeLanes {
     pub events: Vec<Event>,
     /// Stretches of time with a name, above all lanes.
     pub stages: Vec<Stage>,
+    /// Things done often, as rows of ticks between the lanes and the axis.
+    pub rugs: Vec<Rug>,
     /// Height of one lane's plot in px; chosen for the width if `None`.
     pub lane_height: Option<f64>,
 }
@@ -59,9 +62,10 @@ pub struct LaneSeries {
     pub name: RichText,
     /// How it looks.
     pub style: SeriesStyle,
-    /// Whether the points of the observations are joined.
+    /// Whether best values are joined. An interval without one is never joined to its neighbours.
     pub join: Join,
-    /// What was observed.
+    /// What was observed: a bar from end to end, or a point with its interval when there is a best
+    /// value.
     pub observations: Vec<Observation>,
     /// A course with a band, such as a fit or a look ahead; drawn behind the observations.
     pub fan: Vec<FanPoint>,
@@ -188,7 +192,9 @@ impl TimeLanes {
         for place in &layout.lanes {
             items.extend(layout.lane(place));
         }
-        let (axis, below) = layout.axis(base);
+        let (rugs, below) = layout.rugs(base);
+        items.extend(rugs);
+        let (axis, below) = layout.axis(below);
         items.extend(axis);
         let (list, height) = layout.event_list(&words, below);
         items.extend(list);
@@ -238,12 +244,13 @@ impl TimeLanes {
             .map(|lane| LeftAxis::label_width(&lane.scale((1.0, 0.0)).ticks(4), look.small))
             .fold(0.0, f64::max);
         let left = look.edge + axis_width + 10.0;
-        let name_width = names
-            .iter()
-            .map(|n| n.name.width(look.body))
+        let name_widths = names.iter().map(|n| n.name.width(look.body) + 34.0);
+        let rug_words = self.rugs.iter().map(|r| RichText::from(r.label.as_str()));
+        let beside_width = name_widths
+            .chain(rug_words.map(|words| words.width(look.small) + 4.0))
             .fold(0.0, f64::max)
-            .min(look.width * 0.22);
-        let right = look.right() - if beside { name_width + 34.0 } else { 4.0 };
+            .min(look.width * 0.22 + 34.0);
+        let right = look.right() - if beside { beside_width } else { 4.0 };
         // Room for half a point and the shift between series at both ends.
         let pad = if look.narrow { 10.0 } else { 16.0 };
         let span = self.span.or_else(|| self.data_span()).unwrap_or((0.0, 1.0));
@@ -259,6 +266,7 @@ impl TimeLanes {
             observed
                 .chain(fans)
                 .chain(stages)
+                .chain(self.rugs.iter().flat_map(|r| r.at.iter().copied()))
                 .chain(self.events.iter().map(|e| e.at)),
         )
     }
@@ -291,6 +299,17 @@ impl Lane {
             }
         };
         self.series.iter().enumerate().map(one).collect()
+    }
+
+    /// Room under a lane for the marks that tell whose bars stand above them, px: bars of one series
+    /// alone need none.
+    fn foot(&self) -> f64 {
+        let barred = |s: &LaneSeries| s.observations.iter().any(|o| o.value.mid.is_none());
+        if self.series.len() > 1 && self.series.iter().any(barred) {
+            12.0
+        } else {
+            0.0
+        }
     }
 
     /// The smallest distance in px between observations on different days.
@@ -359,8 +378,8 @@ impl Layout<'_> {
         for place in &mut self.lanes {
             place.top = base + 10.0 + self.look.line_height() + 12.0;
             place.base = place.top + height;
-            base = place.base;
-            place.y = place.lane.scale((base, place.top));
+            base = place.base + place.lane.foot();
+            place.y = place.lane.scale((place.base, place.top));
             place.ticks = place.y.ticks(if height < 90.0 { 3 } else { 4 });
         }
         base.max(top)
@@ -369,44 +388,5 @@ impl Layout<'_> {
     fn shows(&self, at: f64) -> bool {
         let (a, b) = self.x.domain();
         at >= a - 1e-9 && at <= b + 1e-9
-    }
-
-    fn axis(&self, base: f64) -> (Vec<Item>, f64) {
-        let label = match self.plot.counting {
-            TimeTicks::Calendar => "30 May",
-            _ => "100",
-        };
-        let (a, b) = self.x.range();
-        let wide = RichText::from(label).width(self.look.small);
-        let ticks = time(
-            self.x.domain(),
-            self.look.tick_count(b - a, wide),
-            self.plot.counting,
-        );
-        let axis = BottomAxis {
-            scale: &self.x,
-            ticks: &ticks,
-            top: base,
-            base: base + 4.0,
-            size: self.look.small,
-        };
-        let mut items = vec![rule(
-            (self.left, base + 4.0),
-            (self.right, base + 4.0),
-            Stroke::new(Role::Muted, 1.0),
-        )];
-        items.extend(axis.grid());
-        items.extend(axis.labels());
-        let mut below = base + 4.0 + axis.height();
-        if !self.plot.axis_words.is_empty() {
-            let size = self.look.small;
-            let text = RichText::from(self.plot.axis_words.as_str())
-                .ellipsis(size, self.look.right() - self.look.edge);
-            let middle = f64::midpoint(self.left, self.right);
-            let text = TextMark::new(middle, below + size + 3.0, size, text);
-            items.push(text.anchored(Anchor::Middle).coloured(Role::Muted).into());
-            below += size + 7.0;
-        }
-        (items, below)
     }
 }

@@ -3,7 +3,7 @@
 
 use chart::plots::{
     About, Bar, BarRow, Bars, DotRow, Event, FanPoint, Join, KeptRange, Known, Lane, LaneSeries,
-    Observation, PairedDots, Reference, ScaleInterval, ScaleRow, SeriesName, Stage, TimeLanes,
+    Observation, PairedDots, Reference, Rug, ScaleInterval, ScaleRow, SeriesName, Stage, TimeLanes,
 };
 use chart::{RichText, Scene, SeriesStyle, Spacing, TimeTicks};
 
@@ -90,6 +90,14 @@ fn events() -> Vec<Event> {
     .collect()
 }
 
+fn rug(label: &str, n: u32, step: f64) -> Rug {
+    Rug {
+        label: label.to_owned(),
+        at: (0..n).map(|i| START + f64::from(i) * step).collect(),
+        tips: (0..n).map(|i| format!("number {}", i + 1)).collect(),
+    }
+}
+
 /// Four series, interval readings, two lanes, events and stages.
 pub(crate) fn lanes(width: f64) -> Scene {
     let mut nitrate = reading_lane("Nitrate", "mg/L", &[0.0, 3.0, 6.0, 12.0, 24.0, 48.0], 1.3);
@@ -121,6 +129,11 @@ pub(crate) fn lanes(width: f64) -> Scene {
         stages: vec![
             stage(0.0, 28.0, "baseline", true),
             stage(28.0, 112.0, "sand-fed or water-fed", false),
+        ],
+        rugs: vec![
+            rug("water changes, every tank (17)", 17, 7.0),
+            rug("doses, Elm and Fir (34)", 34, 3.5),
+            rug("iron, every day (113)", 113, 1.0),
         ],
         ..TimeLanes::default()
     }

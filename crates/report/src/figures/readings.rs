@@ -1,26 +1,23 @@
 //! Readings: lanes over time, and the newest ones on a scale. A reading is drawn as the interval it
 //! is; an open end runs out in an arrow.
 
+mod marks;
+
 use super::{known_interval, style_of, tank_style};
 use answers::bench::BenchView;
-use answers::readings::{AnalyteReadings, Mark, Readings, TankReadings};
+use answers::readings::{AnalyteReadings, Readings, TankReadings};
 use chart::plots::{
-    About, Event, Join, KeptRange, Lane, LaneSeries, Observation, ScaleInterval, ScaleRow,
-    SeriesName, Stage, TimeLanes,
+    About, Join, KeptRange, Lane, LaneSeries, Observation, ScaleInterval, ScaleRow, SeriesName,
+    Stage, TimeLanes,
 };
 use chart::{RichText, Scene};
 use jiff::civil::Date;
+use marks::{events, noon, rugs};
 use quantity::{Analyte, Format, Interval};
 use text::t;
 use trial::Bench;
-use trial::describe::{kind_name, phase_name};
+use trial::describe::phase_name;
 use trial::types::PhaseKind;
-
-/// Kinds of event that come more often than this in the span are left to the table: as rules they
-/// would hide the readings.
-const MOST_EVENTS: usize = 6;
-/// Longest sentence written at an event; a longer one is in its tooltip.
-const LABEL: usize = 26;
 
 /// Every analyte of a span as a lane, `width` px wide; see [`lanes_of`].
 pub fn lanes(readings: &Readings, bench: &Bench, width: f64) -> Scene {
@@ -29,7 +26,9 @@ pub fn lanes(readings: &Readings, bench: &Bench, width: f64) -> Scene {
 }
 
 /// These analytes as lanes over the span, tank beside tank, with the phases above and the range the
-/// trial is kept in as a neutral tint. Events too many to tell apart are left out: see [`undrawn`].
+/// trial is kept in as a neutral tint. A reading is a bar from end to end, with no mark inside it and
+/// no line to the next: between its ends nothing is known. Doses and water changes are ticks under
+/// the lanes, settings rules through them.
 pub fn lanes_of(readings: &Readings, bench: &Bench, analytes: &[Analyte], width: f64) -> Scene {
     let shown: Vec<&AnalyteReadings> = readings
         .analytes
@@ -52,6 +51,7 @@ pub fn lanes_of(readings: &Readings, bench: &Bench, analytes: &[Analyte], width:
         lanes: shown.iter().map(|a| lane(a, bench)).collect(),
         events: events(readings),
         stages: stages(readings, bench),
+        rugs: rugs(readings),
         ..TimeLanes::default()
     }
     .scene(width)
@@ -71,25 +71,6 @@ pub fn by_weight(readings: &Readings) -> (Vec<Analyte>, Vec<Analyte>) {
     (keys(first), keys(rest))
 }
 
-/// Kinds of event that are not drawn because they come too often, with how many there are.
-pub fn undrawn(readings: &Readings) -> Vec<(&'static str, usize)> {
-    counts(readings)
-        .into_iter()
-        .filter(|(_, n)| *n > MOST_EVENTS)
-        .collect()
-}
-
-fn counts(readings: &Readings) -> Vec<(&'static str, usize)> {
-    let mut counts: Vec<(&'static str, usize)> = Vec::new();
-    for mark in &readings.marks {
-        match counts.iter_mut().find(|(kind, _)| *kind == mark.kind) {
-            Some((_, n)) => *n += 1,
-            None => counts.push((mark.kind, 1)),
-        }
-    }
-    counts
-}
-
 fn last_day(after: Date) -> Date {
     after.yesterday().unwrap_or(after)
 }
@@ -107,7 +88,7 @@ fn lane(readings: &AnalyteReadings, bench: &Bench) -> Lane {
             .map(|t| LaneSeries {
                 name: RichText::from(t.name.as_str()),
                 style: style_of(bench, t.tank),
-                join: Join::Line,
+                join: Join::None,
                 observations: observations(t),
                 fan: vec![],
             })
@@ -125,8 +106,7 @@ fn observations(tank: &TankReadings) -> Vec<Observation> {
                 .as_deref()
                 .map_or(String::new(), |d| format!(" {d}"));
             Some(Observation {
-                // Noon: a reading belongs to its day, not to the night before it.
-                at: chart::days(p.day) + 0.5,
+                at: noon(p.day),
                 value: known_interval(&p.interval)?,
                 doubtful: p.doubt.is_some(),
                 tip: format!("{}, {}: {}.{doubt}", tank.name, p.day, p.seen),
@@ -143,28 +123,6 @@ fn kept_range(low: f64, high: f64, unit: &str) -> KeptRange {
         words: t!("readings.kept", low = n(low), high = n(high), unit = unit)
             .trim_end()
             .to_string(),
-    }
-}
-
-fn events(readings: &Readings) -> Vec<Event> {
-    let dense = undrawn(readings);
-    let drawn = readings
-        .marks
-        .iter()
-        .filter(|m| dense.iter().all(|(kind, _)| *kind != m.kind));
-    drawn.map(event).collect()
-}
-
-fn event(mark: &Mark) -> Event {
-    let label = if mark.what.chars().count() <= LABEL {
-        mark.what.clone()
-    } else {
-        kind_name(mark.kind).to_lowercase()
-    };
-    Event {
-        at: chart::days(mark.day) + 0.5,
-        label,
-        tip: format!("{}, {}: {}", mark.day, mark.tanks, mark.what),
     }
 }
 
@@ -221,17 +179,12 @@ fn description(shown: &[&AnalyteReadings], readings: &Readings) -> String {
     if doubtful > 0 {
         sentences.push(t!("readings.figure_doubtful", n = doubtful));
     }
-    sentences.extend(undrawn_words(readings));
+    let ticks: Vec<String> = rugs(readings).into_iter().map(|r| r.label).collect();
+    if !ticks.is_empty() {
+        let what = trial::describe::list(&ticks);
+        sentences.push(t!("readings.figure_ticks", what = what));
+    }
     sentences.join(" ")
-}
-
-/// Which events are not drawn, one sentence; none when all are.
-pub fn undrawn_words(readings: &Readings) -> Option<String> {
-    let dense: Vec<String> = undrawn(readings)
-        .into_iter()
-        .map(|(kind, n)| format!("{} ({n})", kind_name(kind).to_lowercase()))
-        .collect();
-    (!dense.is_empty()).then(|| t!("readings.undrawn", what = trial::describe::list(&dense)))
 }
 
 /// From the lowest to the highest end; open where any reading is.

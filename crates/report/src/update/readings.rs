@@ -16,7 +16,6 @@ pub(super) fn readings(view: &UpdateView) -> Markup {
         return section("readings", t!("update.readings"), &nothing);
     }
     let (first, rest) = crate::figures::readings::by_weight(readings);
-    let drawn = tested(readings, &[first.as_slice(), &rest].concat());
     let body = html! {
         p { (t!("update.readings_lead")) }
         @for (id, analytes) in [("tests", &first), ("tests-2", &rest)] {
@@ -26,9 +25,6 @@ pub(super) fn readings(view: &UpdateView) -> Markup {
                     crate::figures::readings::lanes_of(&drawn, &view.bench, analytes, width)
                 }))
             }
-        }
-        @if let Some(left_out) = crate::figures::readings::undrawn_words(&drawn) {
-            p.faint { (left_out) }
         }
         @for of in readings.analytes.iter().filter(|a| of_tanks(a)) { (table(of)) }
         (waters(&readings.analytes))

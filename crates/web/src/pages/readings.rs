@@ -92,10 +92,7 @@ fn drawn(page: &TrialPage, readings: &Readings) -> Markup {
         })
     };
     let names: Vec<String> = rest.iter().map(|a| a.name().to_string()).collect();
-    let caption = html! {
-        (t!("readings.caption"))
-        @if let Some(undrawn) = figures::undrawn_words(readings) { " " (undrawn) }
-    };
+    let caption = html! { (t!("readings.caption")) };
     html! {
         (lanes("often", &first, &caption))
         @if !rest.is_empty() {

@@ -113,15 +113,17 @@ impl Layout<'_> {
         vec![band(&edges, tint), line(&middle, &series.style, 1.8)]
     }
 
-    /// The observations, and where the last point of the series stands.
+    /// The observations, and where the last of the series stands.
     fn series(
         &self,
         series: &LaneSeries,
         place: &LanePlace,
         offset: f64,
     ) -> (Vec<Item>, Option<Point>) {
+        let thick = self.thickness(&place.lane);
         let mut marks = Vec::new();
         let mut points = Vec::new();
+        let mut last = None;
         for o in series.observations.iter().filter(|o| self.shows(o.at)) {
             let across = self.x.at(o.at) + offset;
             let look = KnownLook {
@@ -130,13 +132,21 @@ impl Layout<'_> {
                 across,
                 style: &series.style,
                 point: self.look.point,
+                bar: Some(thick),
                 doubtful: o.doubtful,
             };
-            if let Some((item, point)) = known(o.value, &o.tip, &look) {
-                marks.push(item);
-                if !o.doubtful {
-                    points.push(point);
-                }
+            let Some((item, point)) = known(o.value, &o.tip, &look) else {
+                continue;
+            };
+            marks.push(item);
+            if o.value.mid.is_none() {
+                marks.extend(self.foot_mark(series, place, across));
+            }
+            if !o.doubtful {
+                last = Some(point);
+                // An interval has no value to lead a line to: it parts the line.
+                let gap = (f64::NAN, f64::NAN);
+                points.push(o.value.mid.map_or(gap, |_| point));
             }
         }
         let joined = match series.join {
@@ -144,14 +154,30 @@ impl Layout<'_> {
             Join::Line => Some(line(&points, &series.style, 1.4)),
             Join::Step => Some(step(&points, &series.style, 1.4)),
         };
+        let joined = joined.filter(|_| points.iter().any(|p| p.0.is_finite()));
         let fan_end = series.fan.iter().rfind(|p| self.shows(p.at));
         let fan_end = fan_end.map(|p| (self.x.at(p.at), place.y.clamped(p.mid)));
-        let last = points.last().copied();
         let last = match (last, fan_end) {
             (Some(a), Some(b)) => Some(if b.0 > a.0 { b } else { a }),
             (a, b) => a.or(b),
         };
         (joined.into_iter().chain(marks).collect(), last)
+    }
+
+    /// How thick the bars of a lane are, px.
+    fn thickness(&self, lane: &Lane) -> f64 {
+        let room = match self.shift(lane) {
+            shift if shift > 0.0 => shift * 0.62,
+            _ => lane.nearest(&self.x) * 0.4,
+        };
+        room.clamp(1.6, 6.0)
+    }
+
+    /// Whose bar it is, under the lane, where it cannot pass for a value.
+    fn foot_mark(&self, series: &LaneSeries, place: &LanePlace, across: f64) -> Option<Item> {
+        let foot = place.lane.foot();
+        let r = (self.shift(&place.lane) * 0.42).clamp(1.8, 3.2);
+        (foot > 0.0).then(|| dot((across, place.base + foot / 2.0 + 1.0), &series.style, r).into())
     }
 
     fn names_beside(&self, lane: &Lane, place: &LanePlace, last: &[Option<Point>]) -> Vec<Item> {
