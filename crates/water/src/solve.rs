@@ -100,19 +100,29 @@ fn ph_and_alkalinity(
     alkalinity: f64,
     kg_l: f64,
 ) -> Result<Species, Unsolvable> {
+    let contradiction = |other: f64| Unsolvable::NoCarbonateLeft {
+        ph,
+        alkalinity_meq_l: alkalinity * kg_l * 1e3,
+        other_meq_l: other * kg_l * 1e3,
+    };
     let mut guess = Guess::start(totals, alkalinity);
-    let mut species = at_ph(k, totals, ph, Carbon::Alkalinity(alkalinity), &mut guess)?;
-    if species.co3 < 0.0 {
-        return Err(Unsolvable::NoCarbonateLeft {
-            ph,
-            alkalinity_meq_l: alkalinity * kg_l * 1e3,
-            other_meq_l: species.other_alkalinity * kg_l * 1e3,
-        });
+    match at_ph(k, totals, ph, Carbon::Alkalinity(alkalinity), &mut guess) {
+        Ok(species) if species.co3 < 0.0 => Err(contradiction(species.other_alkalinity)),
+        Ok(mut species) => {
+            species.residual = species
+                .residual
+                .max(relative(species.alkalinity, alkalinity));
+            Ok(species)
+        }
+        // Where even a water without carbonate holds more alkalinity there is nothing to find.
+        Err(why) => {
+            let mut guess = Guess::start(totals, alkalinity);
+            match at_ph(k, totals, ph, Carbon::Dic(0.0), &mut guess) {
+                Ok(bare) if bare.alkalinity >= alkalinity => Err(contradiction(bare.alkalinity)),
+                _ => Err(why),
+            }
+        }
     }
-    species.residual = species
-        .residual
-        .max(relative(species.alkalinity, alkalinity));
-    Ok(species)
 }
 
 fn relative(got: f64, wanted: f64) -> f64 {

@@ -12,7 +12,10 @@ use crate::species::{Species, Totals};
 pub const IONIC_STRENGTH_LIMIT: f64 = 0.03;
 /// Largest relative change of a component between passes at which a solution stands.
 const SETTLED: f64 = 1e-7;
-const MOST_PASSES: u32 = 200;
+const MOST_PASSES: u32 = 2000;
+/// Passes after which each goes half its way only: where a ligand and a cation hold nearly all of
+/// each other (much magnesium, pH 10), whole passes go to and fro for ever.
+const UNDAMPED: u32 = 15;
 
 /// What fixes the carbonate of a water whose pH is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,6 +74,23 @@ impl Guess {
         .into_iter()
         .map(|(now, then)| (now - then).abs() / now.abs().max(1e-30))
         .fold(0.0, f64::max)
+    }
+
+    /// Half the way back to `before`.
+    fn halfway_to(&mut self, before: &Guess) {
+        for (now, then) in [
+            (&mut self.ca, before.ca),
+            (&mut self.mg, before.mg),
+            (&mut self.na, before.na),
+            (&mut self.k, before.k),
+            (&mut self.nh4, before.nh4),
+            (&mut self.so4, before.so4),
+            (&mut self.hpo4, before.hpo4),
+            (&mut self.co3, before.co3),
+            (&mut self.ionic_strength, before.ionic_strength),
+        ] {
+            *now = 0.5 * (*now + then);
+        }
     }
 
     /// The free components of a solved water.
@@ -225,6 +245,9 @@ pub(crate) fn at_ph(
                 residual,
                 ..species
             });
+        }
+        if iterations > UNDAMPED {
+            guess.halfway_to(&before);
         }
         // Far outside fresh water the model means nothing; keep the arithmetic in bounds meanwhile.
         guess.ionic_strength = guess.ionic_strength.clamp(0.0, 1.0);
