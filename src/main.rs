@@ -32,7 +32,10 @@ fn main() -> ExitCode {
     match commands::run(cli.command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("fairtank: {error:#}");
+            // A refused jot is a drawing with carets: it starts on a line of its own.
+            let text = format!("{error:#}");
+            let gap = if text.contains('\n') { '\n' } else { ' ' };
+            eprintln!("fairtank:{gap}{text}");
             ExitCode::from(exit::code(&error))
         }
     }

@@ -16,7 +16,7 @@ pub(crate) struct Args {
     /// The trial's id; without it, the newest.
     #[arg(long)]
     trial: Option<String>,
-    /// First day, as 2026-03-01; without it, the start of the treatment.
+    /// First day, as 2026-03-01, together with --to; without it, the start of the treatment.
     #[arg(long, requires = "to")]
     from: Option<String>,
     /// Day after the last.
@@ -81,7 +81,13 @@ fn print(c: &Comparison) {
     println!("\nRow by row");
     for row in &c.rows {
         for difference in &row.differences {
-            println!("- {}", difference.sentence);
+            print!("- {}", difference.sentence);
+            match (difference.exact_p, difference.smallest_p) {
+                (Some(p), Some(smallest)) => {
+                    println!(" Exact p {p:.2}; the smallest possible is {smallest:.2}.");
+                }
+                _ => println!(),
+            }
         }
     }
     for finding in &c.findings {

@@ -56,7 +56,10 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     }
     println!(
         "{} {}  {}: {}",
-        logged.line.day, logged.line.time, logged.line.tanks, logged.line.sentence
+        logged.line.day,
+        logged.line.time.strftime("%H:%M"),
+        logged.line.tanks,
+        logged.line.sentence
     );
     for finding in logged.findings {
         println!("note: {finding}");

@@ -11,9 +11,11 @@ use water::gas::air::Humidity;
 
 /// Chemistry of many waters at once: a CSV table in, the same table with results out.
 #[derive(clap::Args)]
-#[command(after_help = "Example: fairtank water states waters.csv --out results.csv
+#[command(
+    after_help = "Example: fairtank water states waters.csv --out results.csv
 A row that cannot be solved keeps its place, with a reason in the column `problem`.
-These are estimates: no alarm never means that an animal is safe.")]
+These are estimates: no alarm never means that an animal is safe."
+)]
 pub(crate) struct Args {
     #[command(subcommand)]
     what: What,
@@ -71,8 +73,15 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         What::Mix(table) => (Kind::Mix, table, false),
         What::Ammonia(table) => (Kind::Ammonia, table, false),
     };
-    let humidity = if moist { Humidity::Moist } else { Humidity::Dry };
-    let options = Options { humidity, ..Options::default() };
+    let humidity = if moist {
+        Humidity::Moist
+    } else {
+        Humidity::Dry
+    };
+    let options = Options {
+        humidity,
+        ..Options::default()
+    };
     let name = table.input.display();
     let file = File::open(&table.input).map_err(|e| Unusable(format!("{name}: {e}")))?;
     let length = file.metadata().map_or(0, |m| m.len());
@@ -81,7 +90,9 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         Some(out) => write_to(out, |writer| work(kind, reader, writer, &options, length))?,
         None => work(kind, reader, std::io::stdout().lock(), &options, length)?,
     };
-    let Some((line, reason)) = &report.first_problem else { return Ok(()) };
+    let Some((line, reason)) = &report.first_problem else {
+        return Ok(());
+    };
     let (problems, rows) = (report.problems, report.rows);
     Err(Unusable(format!(
         "{problems} of {rows} rows could not be solved; the first is {name}, line {line}: {reason}"

@@ -1,11 +1,13 @@
 //! One function per question: ask in, plain serialisable answer out, with its basis and findings.
 //! Pages, commands and the update draw what these return; nothing here knows HTML or SQL.
 
+pub mod advance;
 pub mod bench;
 pub mod cautions;
 pub mod compare;
 pub mod cost;
 pub mod days;
+pub mod dose;
 pub mod error;
 pub mod gaps;
 pub mod history;

@@ -1,5 +1,6 @@
 //! From the notebook to the pure answers: which entries each question reads.
 
+use crate::advance::{self, InAdvance};
 use crate::cautions::{self, CautionsAnswer};
 use crate::compare::{self, Comparison, Window};
 use crate::cost::{self, CostAnswer};
@@ -28,6 +29,14 @@ fn of_kinds(
     })?)
 }
 
+/// What was written down in advance.
+pub fn advance(notebook: &Notebook, bench: &Bench) -> Result<InAdvance, AnswerError> {
+    Ok(advance::in_advance(
+        bench,
+        &notebook.revisions(bench.trial.id.0)?,
+    ))
+}
+
 /// The comparison of a trial; without a window, of its treatment so far.
 pub fn comparison(
     notebook: &Notebook,
@@ -48,7 +57,9 @@ pub fn comparison(
         Some(asked) => (asked, text::t!("compare.why_asked").to_string()),
         None => (default, why),
     };
-    Ok(compare::compare(bench, &entries, window, why))
+    let mut comparison = compare::compare(bench, &entries, window, why);
+    comparison.say_what_came_late(&advance(notebook, bench)?);
+    Ok(comparison)
 }
 
 /// The readings of a span; without one, of the last twelve weeks.

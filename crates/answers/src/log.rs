@@ -6,6 +6,7 @@ use jiff::{Timestamp, ZonedDateTime};
 use quantity::Format;
 use serde::Serialize;
 use store::{Batch, EntryQuery, Notebook, StoreError};
+use text::t;
 use trial::supply::Brings;
 use trial::{Act, Bench, Draft, Entry, EntryId, Origin, Planting, Record, TrialId};
 
@@ -124,7 +125,7 @@ pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged,
             let then = entry.written.to_zoned_datetime(crate::days::zone(bench));
             read_jot(bench, line, &then).map_or_else(|_| vec![], |read| read.findings)
         }
-        _ => vec![],
+        _ => crate::dose::findings(&entry.act, &entry.tanks, bench),
     };
     let replaces = entry.supersedes.map(|id| find(notebook, id)).transpose()?;
     if let (Act::Undo, Some(undone)) = (&entry.act, &replaces) {
@@ -184,7 +185,13 @@ pub fn read_jot(
     text: &str,
     now: &ZonedDateTime,
 ) -> Result<trial::jot::JotDraft, AnswerError> {
-    Ok(trial::jot::read(text, bench, now).map_err(Box::new)?)
+    let mut read = trial::jot::read(text, bench, now).map_err(Box::new)?;
+    read.findings.extend(crate::dose::findings(
+        &read.draft.act,
+        &read.draft.tanks,
+        bench,
+    ));
+    Ok(read)
 }
 
 /// Writes a jot.

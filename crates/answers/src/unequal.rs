@@ -36,6 +36,8 @@ pub struct TreatmentRow {
     pub unit: &'static str,
     /// Total or mean of each tank, from the left; none where it was never recorded.
     pub tanks: Vec<TankTotal>,
+    /// Whether it adds up what was logged; otherwise it is a setting that holds.
+    pub counted: bool,
     /// Whether tanks were alike.
     pub alike: Alike,
     /// The days on which tanks of one arm were treated differently, in words, newest last.
@@ -125,6 +127,11 @@ pub fn treatment(bench: &Bench, entries: &[Entry], from: Date, to: Date) -> Trea
 }
 
 impl Treatment {
+    /// Whether no act was logged in the span; settings that simply hold do not count.
+    pub fn nothing_done(&self) -> bool {
+        !self.rows.iter().any(|r| r.counted)
+    }
+
     /// The rows in which tanks of one arm differed.
     pub fn crept_in(&self) -> impl Iterator<Item = &TreatmentRow> {
         self.rows.iter().filter(|r| r.alike == Alike::WithinArm)
@@ -276,6 +283,7 @@ fn row(
     };
     TreatmentRow {
         what,
+        counted: true,
         unit,
         tanks,
         alike,
@@ -416,5 +424,8 @@ fn setting_row(
     tanks
         .iter()
         .any(|t| t.value.is_some())
-        .then(|| row(bench, (held.text)().to_string(), held.unit, tanks, vec![]))
+        .then(|| TreatmentRow {
+            counted: false,
+            ..row(bench, (held.text)().to_string(), held.unit, tanks, vec![])
+        })
 }

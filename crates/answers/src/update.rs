@@ -1,5 +1,6 @@
 //! Everything the published update says, gathered once.
 
+use crate::advance::InAdvance;
 use crate::bench::{self, BenchView};
 use crate::cautions::{self, CautionsAnswer};
 use crate::compare::{Comparison, Window};
@@ -34,6 +35,8 @@ pub struct UpdateView {
     pub whole: Window,
     /// The comparison.
     pub comparison: Comparison,
+    /// What was written down in advance.
+    pub advance: InAdvance,
     /// All readings.
     pub readings: Readings,
     /// How tanks were treated, phase by phase.
@@ -86,6 +89,7 @@ pub fn update_view(
             .find(|t| t.trial.id == trial)
             .map_or(0, |t| t.entries),
         version: env!("CARGO_PKG_VERSION"),
+        advance: load::advance(notebook, &bench)?,
         comparison,
         bench,
     })

@@ -11,6 +11,7 @@ use evidence::compare::{self, Arm, PairComparison};
 use quantity::{Basis, Estimate, Format};
 use text::t;
 use trial::Bench;
+use trial::types::Measure;
 
 use super::LEVEL;
 
@@ -35,7 +36,11 @@ pub(super) fn differences(bench: &Bench, row: &Row) -> Vec<Difference> {
         Scale::Score => compare::Scale::Ordinal,
     };
     match compare::compare(&arms, scale, LEVEL) {
-        Ok(answer) => answer.pairs.iter().map(|p| difference(row, p)).collect(),
+        Ok(answer) => answer
+            .pairs
+            .iter()
+            .map(|p| difference(bench, row, p))
+            .collect(),
         Err(_) => vec![],
     }
 }
@@ -49,7 +54,7 @@ fn ordered_arms(bench: &Bench) -> Vec<(String, String)> {
         .collect()
 }
 
-fn difference(row: &Row, pair: &PairComparison) -> Difference {
+fn difference(bench: &Bench, row: &Row, pair: &PairComparison) -> Difference {
     let seen = pair.ratio.map_or(pair.difference, |r| r.value);
     let records: Vec<String> = row
         .tanks
@@ -75,7 +80,7 @@ fn difference(row: &Row, pair: &PairComparison) -> Difference {
         smallest_p: permutation.map(|p| p.smallest_possible_two),
         sentence: String::new(),
     };
-    difference.sentence = sentence(row, &difference);
+    difference.sentence = sentence(bench, row, &difference);
     difference
 }
 
@@ -105,7 +110,7 @@ fn estimate(pair: &PairComparison, seen: f64, basis: Basis) -> Estimate {
     }
 }
 
-fn sentence(row: &Row, d: &Difference) -> String {
+fn sentence(bench: &Bench, row: &Row, d: &Difference) -> String {
     let format = Format::default();
     let Some(seen) = d.seen else {
         return t!("compare.nothing_to_compare").to_string();
@@ -138,7 +143,40 @@ fn sentence(row: &Row, d: &Difference) -> String {
             difference = signed(seen, 2)
         ),
     };
-    format!("{what} {}", carries(row, d, &format))
+    let mut all = format!("{what} {}", carries(row, d, &format));
+    if d.estimate.low.is_some() && weighings_hold_none(bench, row, d) {
+        all.push(' ');
+        all.push_str(t!("compare.weighings_hold_none"));
+    }
+    if row.measure == Measure::Cover {
+        all.push(' ');
+        all.push_str(t!("compare.by_eye"));
+    }
+    all
+}
+
+/// Whether "no difference" lies within the tanks' own bounds, spread between tanks left aside.
+fn weighings_hold_none(bench: &Bench, row: &Row, d: &Difference) -> bool {
+    let bounds = |arm: &str| -> Option<(f64, f64)> {
+        let key = bench
+            .trial
+            .arms
+            .iter()
+            .find(|a| a.name == arm)?
+            .key
+            .as_str();
+        let tanks = row.tanks.iter().filter(|t| t.arm.as_deref() == Some(key));
+        let known: Vec<(f64, f64)> = tanks
+            .filter_map(|t| Some((t.change.low?, t.change.high?)))
+            .collect();
+        let n = known.len() as f64;
+        let sum = |pick: fn(&(f64, f64)) -> f64| known.iter().map(pick).sum::<f64>() / n;
+        (n > 0.0).then(|| (sum(|b| b.0), sum(|b| b.1)))
+    };
+    match (bounds(&d.of), bounds(&d.against)) {
+        (Some(of), Some(against)) => of.0 <= against.1 && against.0 <= of.1,
+        _ => false,
+    }
 }
 
 fn score_sentence(plant: &str, measure: &str, d: &Difference, seen: f64) -> String {
@@ -252,6 +290,9 @@ fn design(bench: &Bench, arms: &[ArmTanks], can: &mut Vec<String>, cannot: &mut 
         cannot.push(t!("compare.one_tank_cannot", arms = single.join(", ")));
     }
     match &bench.trial.lot {
+        Some(lot) if bench.trial.start.is_some_and(|s| lot.drawn > s) => {
+            cannot.push(t!("compare.lot_late", day = lot.drawn));
+        }
         Some(lot) => can.push(t!("compare.by_lot", seed = lot.seed)),
         None => cannot.push(t!("compare.no_lot").to_string()),
     }
@@ -259,11 +300,16 @@ fn design(bench: &Bench, arms: &[ArmTanks], can: &mut Vec<String>, cannot: &mut 
 
 /// What so few tanks could have shown at all.
 fn smallest_p(rows: &[Row], cannot: &mut Vec<String>) {
+    let with_interval = |d: &&Difference| d.estimate.low.is_some();
     let smallest = rows
         .iter()
         .flat_map(|r| &r.differences)
+        .filter(with_interval)
         .filter_map(|d| d.smallest_p)
         .fold(f64::INFINITY, f64::min);
+    if smallest.is_finite() {
+        cannot.push(t!("compare.measuring_errors").to_string());
+    }
     if smallest.is_finite() && smallest > 0.05 {
         let p = Format::default().significant(smallest, 2);
         cannot.push(t!("compare.cannot_reach", p = p));

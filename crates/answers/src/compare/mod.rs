@@ -145,6 +145,17 @@ pub struct Difference {
     pub sentence: String,
 }
 
+impl Comparison {
+    /// Puts first what was named or drawn only after results could be seen.
+    pub fn say_what_came_late(&mut self, advance: &crate::advance::InAdvance) {
+        let mut late = Vec::new();
+        if let (Some(day), Some(begins)) = (advance.primary_late(), advance.begins) {
+            late.push(text::t!("compare.primary_late", day = day, begins = begins));
+        }
+        self.cannot_say.splice(0..0, late);
+    }
+}
+
 impl Row {
     /// A stable key for links and files.
     pub fn key(&self) -> String {

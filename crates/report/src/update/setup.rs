@@ -128,8 +128,16 @@ fn stop_rule(view: &UpdateView) -> Markup {
     html! {
         h3 { (t!("update.stop_rule")) }
         @match &view.bench.trial.stop_rule {
-            Some(rule) => { p { (t!("update.stop_rule_lead")) } blockquote { p { (rule) } } }
+            Some(rule) => { p { (stop_rule_lead(view)) } blockquote { p { (rule) } } }
             None => p { (t!("update.stop_rule_none")) }
         }
+    }
+}
+
+/// When the stop rule was written: one that came after the beginning says so.
+fn stop_rule_lead(view: &UpdateView) -> String {
+    match view.advance.stop_rule_late() {
+        None => t!("update.stop_rule_lead").to_string(),
+        Some(day) => t!("update.stop_rule_late", day = super::html::day(day)),
     }
 }

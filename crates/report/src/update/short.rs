@@ -43,7 +43,18 @@ fn outcome(view: &UpdateView) -> Markup {
     match &view.bench.trial.primary {
         Some(outcome) => {
             let better = better(outcome.better);
-            html! { p { (t!("update.primary_named", name = outcome.name, better = better)) } }
+            let text = match view.advance.primary_late() {
+                None => t!("update.primary_named", name = outcome.name, better = better),
+                Some(day) => {
+                    t!(
+                        "update.primary_late",
+                        name = outcome.name,
+                        better = better,
+                        day = super::html::day(day)
+                    )
+                }
+            };
+            html! { p { (text) } }
         }
         None => html! { p { (t!("update.primary_none")) } },
     }

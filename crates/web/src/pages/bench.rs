@@ -1,6 +1,7 @@
 //! The first page of a trial: its tanks to scale, what is due, what was done, what is missing.
 
 use answers::bench::{BenchView, bench_view};
+use answers::line::EntryLine;
 use axum::response::Redirect;
 use maud::{Markup, html};
 use report::figures;
@@ -12,12 +13,16 @@ use crate::pages::words::{capital, day, said};
 use crate::parts::button::link_button;
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
-use crate::parts::figure::{DESK, HALF, figure};
+use crate::parts::figure::{HALF, figure};
 use crate::parts::findings;
 use crate::parts::jot::{Jot, jot};
 use crate::parts::shell::NavItem;
 use crate::{TrialPage, WebError};
 
+/// Width of the tanks on a desk: all of a page.
+const WIDE: f64 = 1120.0;
+/// Characters of a note shown before it is cut short.
+const NOTE: usize = 90;
 /// Findings shown before the rest is folded away.
 const SHOWN: usize = 4;
 
@@ -72,7 +77,7 @@ fn tanks(page: &TrialPage, view: &BenchView) -> Markup {
     let caption = html! {
         (t!("bench.figure_caption")) " " a href=(setup) { (t!("bench.enter_sizes")) }
     };
-    figure("tanks", DESK, &caption, |width| {
+    figure("tanks", WIDE, &caption, |width| {
         figures::bench::tanks(view, width)
     })
 }
@@ -131,7 +136,8 @@ fn unequal(page: &TrialPage, view: &BenchView) -> Markup {
     html! {
         section.section {
             h2 { (t!("bench.unequal")) }
-            @if view.treatment.crept_in().next().is_none() { p { (t!("bench.unequal_none")) } }
+            @if view.treatment.nothing_done() { p { (t!("bench.unequal_nothing")) } }
+            @else if view.treatment.crept_in().next().is_none() { p { (t!("bench.unequal_none")) } }
             @else {
                 ul.sentences { @for row in view.treatment.crept_in() { li { (said(&row.sentence, &view.bench)) } } }
             }
@@ -150,7 +156,7 @@ fn lately(page: &TrialPage, view: &BenchView) -> Markup {
                     @for line in &view.lately {
                         li {
                             a.rows-main href={ (page.path()) "/entries/" (line.id) } {
-                                (said(&capital(&line.sentence), &view.bench))
+                                (said(&capital(&words_of(line)), &view.bench))
                             }
                             span.muted { (line.tanks) ", " (line.day.strftime("%-d %b")) }
                         }
@@ -160,6 +166,25 @@ fn lately(page: &TrialPage, view: &BenchView) -> Markup {
             p { a href={ (page.path()) "/log" } { (t!("bench.log_link")) } }
         }
     }
+}
+
+/// What was done; of a note, what it says.
+fn words_of(line: &EntryLine) -> String {
+    if line.kind == "note" && !line.note.is_empty() {
+        shortened(&line.note, NOTE)
+    } else {
+        line.sentence.clone()
+    }
+}
+
+/// The text, or its words up to `most` characters.
+fn shortened(text: &str, most: usize) -> String {
+    let Some((end, _)) = text.char_indices().nth(most) else {
+        return text.to_owned();
+    };
+    let cut = text[..end].rfind(char::is_whitespace).unwrap_or(end);
+    let kept = text[..cut].trim_end_matches(|c: char| !c.is_alphanumeric());
+    format!("{kept}\u{a0}…")
 }
 
 fn latest(page: &TrialPage, view: &BenchView) -> Markup {
@@ -226,5 +251,17 @@ fn further(page: &TrialPage) -> Markup {
             h2 { (t!("bench.further")) }
             ul.links { @for (word, label) in links { li { a href={ (page.path()) "/" (word) } { (label) } } } }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_note_ends_after_a_whole_word() {
+        assert_eq!(shortened("All weighed", 20), "All weighed");
+        assert_eq!(shortened("All weighed, planted", 14), "All weighed\u{a0}…");
+        assert_eq!(shortened("Überlängenbuch", 5), "Überl\u{a0}…");
     }
 }
