@@ -1,6 +1,6 @@
 //! Activity coefficients of one ionic strength.
 
-use crate::constants::Constants;
+use crate::constants::{Constants, pow10_each};
 use crate::relations::{davies_1962 as davies, truesdell_jones_1974 as tj};
 
 /// Activity coefficients, one per set of parameters (see the relations for who shares which).
@@ -97,53 +97,6 @@ impl Gammas {
             mgoh,
             davies,
             neutral,
-        }
-    }
-}
-
-/// Ten to the power of each: `exp(x) = exp(x/16)^16` with the first ten terms of the series.
-/// Relative error below 1e-12 for -1 to 1, all that activity coefficients of fresh water need, and
-/// free of branches, so that the compiler takes several at once (the solver spends most of its time
-/// here).
-fn pow10_each<const N: usize>(x: &mut [f64; N]) {
-    for x in x {
-        let y = *x * (std::f64::consts::LN_10 / 16.0);
-        // 1/k!, k = 9 down to 0.
-        const TERMS: [f64; 10] = [
-            1.0 / 362_880.0,
-            1.0 / 40_320.0,
-            1.0 / 5_040.0,
-            1.0 / 720.0,
-            1.0 / 120.0,
-            1.0 / 24.0,
-            1.0 / 6.0,
-            0.5,
-            1.0,
-            1.0,
-        ];
-        let root = TERMS.iter().fold(0.0, |sum, term| sum * y + term);
-        let square = root * root;
-        let fourth = square * square;
-        let eighth = fourth * fourth;
-        *x = eighth * eighth;
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn powers_agree_with_the_library_function() {
-        for step in 0..=2000 {
-            let x = -1.0 + f64::from(step) / 1000.0;
-            let mut one = [x];
-            pow10_each(&mut one);
-            assert!(
-                (one[0] / 10f64.powf(x) - 1.0).abs() < 1e-12,
-                "{x}: {}",
-                one[0]
-            );
         }
     }
 }

@@ -125,12 +125,17 @@ fn push_number(to: &mut Vec<u8>, value: f64) {
     // Digits before the point, from the binary exponent and one comparison with a power of ten.
     let binary = ((size.to_bits() >> 52) as i32) - 1023;
     let guess = (binary * 1233) >> 12;
-    let magnitude = match POWERS.get(usize::try_from(guess + 1).unwrap_or(usize::MAX)) {
-        Some(next) if size >= *next => guess + 1,
-        Some(_) => guess,
-        // Below one: the powers of ten are not exact, and an eighth digit is not at stake.
-        None => guess + i32::from(size >= 10f64.powi(guess + 1)),
+    let reached = if guess < -1 {
+        // A power of ten below one is not exact; its inverse is.
+        POWERS
+            .get(guess.unsigned_abs() as usize - 1)
+            .is_some_and(|inverse| size * inverse >= 1.0)
+    } else {
+        POWERS
+            .get((guess + 1).unsigned_abs() as usize)
+            .is_some_and(|next| size >= *next)
     };
+    let magnitude = guess + i32::from(reached);
     let decimals = DIGITS - 1 - magnitude;
     // Scaled to an integer: exact to well beyond eight digits for all sizes met here.
     if !(1..=18).contains(&decimals) {
@@ -141,9 +146,10 @@ fn push_number(to: &mut Vec<u8>, value: f64) {
     if value < 0.0 {
         to.push(b'-');
     }
-    let scaled = (size * POWERS[decimals as usize]).round();
+    let scaled = size * POWERS[decimals as usize] + 0.5;
     let mut digits = [0u8; 40];
-    let mut left = scaled as u64;
+    // Eight digits, or nine where rounding made a whole power of ten.
+    let mut left = scaled as u32;
     let mut at = digits.len();
     let mut after_point = decimals;
     let mut kept = false;
