@@ -159,26 +159,29 @@ fn plain_decimal(cell: &[u8]) -> Option<f64> {
     const POWERS: [f64; 16] = [
         1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
     ];
+    // Fifteen digits and a point.
+    if cell.len() > 16 {
+        return None;
+    }
     let mut digits: u64 = 0;
     let mut count = 0;
-    let mut point = None;
+    let mut decimals = 0;
+    let mut after_point = 0;
     for byte in cell {
-        match byte {
-            b'0'..=b'9' => {
-                digits = digits * 10 + u64::from(byte - b'0');
-                count += 1;
-            }
-            b'.' if point.is_none() => point = Some(count),
-            _ => return None,
-        }
-        if count > 15 {
+        let digit = byte.wrapping_sub(b'0');
+        if digit < 10 {
+            digits = digits * 10 + u64::from(digit);
+            count += 1;
+            decimals += after_point;
+        } else if *byte == b'.' && after_point == 0 {
+            after_point = 1;
+        } else {
             return None;
         }
     }
-    if count == 0 {
+    if count == 0 || count > 15 {
         return None;
     }
-    let decimals = point.map_or(0, |at| count - at);
     Some(digits as f64 / POWERS[decimals])
 }
 

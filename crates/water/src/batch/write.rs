@@ -75,6 +75,14 @@ impl<W: Write> Out<W> {
 
     /// The cells of `row`, made up to `width` with empty ones, each with a comma behind.
     fn cells(&mut self, row: &ByteRecord, width: usize) {
+        // Most rows hold nothing to quote; one look at all of it tells.
+        if row.len() >= width && !needs_quotes(row.as_slice()) {
+            for cell in row {
+                self.gathered.extend_from_slice(cell);
+                self.gathered.push(b',');
+            }
+            return;
+        }
         for i in 0..width {
             self.cell(row.get(i).unwrap_or_default());
         }
@@ -82,10 +90,7 @@ impl<W: Write> Out<W> {
 
     /// A cell, quoted where it must be, and a comma.
     fn cell(&mut self, cell: &[u8]) {
-        if cell
-            .iter()
-            .any(|b| matches!(b, b',' | b'"' | b'\n' | b'\r'))
-        {
+        if needs_quotes(cell) {
             self.gathered.push(b'"');
             for b in cell {
                 if *b == b'"' {
@@ -109,6 +114,14 @@ impl<W: Write> Out<W> {
         }
         Ok(())
     }
+}
+
+/// Whether the bytes hold a comma, a quote or the end of a line. (A fold, not a search: without a
+/// way out early the compiler looks at many at once.)
+fn needs_quotes(bytes: &[u8]) -> bool {
+    bytes.iter().fold(false, |found, b| {
+        found | (*b == b',') | (*b == b'"') | (*b == b'\n') | (*b == b'\r')
+    })
 }
 
 /// `value` with eight significant digits, no exponent, no trailing zeros; nothing when it is not
@@ -146,29 +159,35 @@ fn push_number(to: &mut Vec<u8>, value: f64) {
     if value < 0.0 {
         to.push(b'-');
     }
-    let scaled = size * POWERS[decimals as usize] + 0.5;
-    let mut digits = [0u8; 40];
-    // Eight digits, or nine where rounding made a whole power of ten.
-    let mut left = scaled as u32;
-    let mut at = digits.len();
-    let mut after_point = decimals;
-    let mut kept = false;
-    while left > 0 || after_point >= 0 {
-        if after_point == 0 && kept {
-            at -= 1;
-            digits[at] = b'.';
-        }
-        let digit = (left % 10) as u8;
-        // Zeros at the end of the decimals say nothing.
-        kept |= digit != 0 || after_point <= 0;
-        if kept {
-            at -= 1;
-            digits[at] = b'0' + digit;
-        }
+    // Eight digits; where rounding made a whole power of ten, one place further left.
+    let mut left = (size * POWERS[decimals as usize] + 0.5) as u32;
+    let mut whole = DIGITS - decimals;
+    if left >= 100_000_000 {
         left /= 10;
-        after_point -= 1;
+        whole += 1;
     }
-    to.extend_from_slice(&digits[at..]);
+    let mut digits = [b'0'; DIGITS as usize];
+    for digit in digits.iter_mut().rev() {
+        *digit += (left % 10) as u8;
+        left /= 10;
+    }
+    let said = digits
+        .iter()
+        .rposition(|digit| *digit != b'0')
+        .map_or(0, |last| last + 1);
+    match usize::try_from(whole) {
+        Ok(whole) if whole > 0 => {
+            to.extend_from_slice(&digits[..whole]);
+            if said > whole {
+                to.push(b'.');
+                to.extend_from_slice(&digits[whole..said]);
+            }
+        }
+        _ => {
+            to.extend_from_slice(&b"0.000000000000"[..2 + whole.unsigned_abs() as usize]);
+            to.extend_from_slice(&digits[..said]);
+        }
+    }
 }
 
 #[cfg(test)]
