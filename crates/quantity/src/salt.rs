@@ -84,7 +84,12 @@ fn read_row(line: &'static str) -> Option<Salt> {
         brings_mg_per_mg: brings,
         alkalinity_eq_mol: number(20),
         // The last cell may be quoted and hold commas.
-        note: line.splitn(22, ',').nth(21).unwrap_or("").trim().trim_matches('"'),
+        note: line
+            .splitn(22, ',')
+            .nth(21)
+            .unwrap_or("")
+            .trim()
+            .trim_matches('"'),
     })
 }
 
@@ -110,7 +115,12 @@ mod tests {
     #[test]
     fn alkalinity_and_notes_are_read() {
         // Equivalents: one for a bicarbonate, two for a carbonate, one for K2HPO4 (from H2PO4-).
-        for (formula, eq) in [("NaHCO3", 1.0), ("K2CO3", 2.0), ("K2HPO4", 1.0), ("KCl", 0.0)] {
+        for (formula, eq) in [
+            ("NaHCO3", 1.0),
+            ("K2CO3", 2.0),
+            ("K2HPO4", 1.0),
+            ("KCl", 0.0),
+        ] {
             assert_eq!(find(formula).unwrap().alkalinity_eq_mol, eq, "{formula}");
         }
         assert_eq!(
