@@ -18,8 +18,17 @@ use store::Notebook;
 use store::testing::{large, large_trial};
 
 const ROUNDS: usize = 30;
-const PAGES: [&str; 9] =
-    ["bench", "log", "readings", "compare", "treatment", "costs", "plans", "setup", "update"];
+const PAGES: [&str; 9] = [
+    "bench",
+    "log",
+    "readings",
+    "compare",
+    "treatment",
+    "costs",
+    "plans",
+    "setup",
+    "update",
+];
 
 fn main() -> Result<(), Box<dyn Error>> {
     let temp = tempfile::tempdir()?;
@@ -50,11 +59,17 @@ fn start(folder: &Path) -> Result<(), Box<dyn Error>> {
 
 fn pages(folder: &Path) -> Result<(), Box<dyn Error>> {
     let served = Served::start(folder)?;
-    let trial = Notebook::open(folder)?.trials()?.last().map(|t| t.trial.id.to_string());
+    let trial = Notebook::open(folder)?
+        .trials()?
+        .last()
+        .map(|t| t.trial.id.to_string());
     let trial = trial.ok_or("the demo has trials")?;
     report("demo /", served.times("/")?);
     for word in PAGES {
-        report(&format!("demo {word}"), served.times(&format!("/trials/{trial}/{word}"))?);
+        report(
+            &format!("demo {word}"),
+            served.times(&format!("/trials/{trial}/{word}"))?,
+        );
     }
     Ok(())
 }
@@ -62,7 +77,11 @@ fn pages(folder: &Path) -> Result<(), Box<dyn Error>> {
 fn report(what: &str, mut times: Vec<f64>) {
     times.sort_by(f64::total_cmp);
     let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
-    println!("{what:28} median {:7.2} ms   p99 {:7.2} ms", at(0.5), at(0.99));
+    println!(
+        "{what:28} median {:7.2} ms   p99 {:7.2} ms",
+        at(0.5),
+        at(0.99)
+    );
 }
 
 /// The program itself, serving a notebook on a free port; it ends with this.
@@ -100,13 +119,21 @@ impl Served {
 
     fn get(&self, path: &str) -> Result<(), Box<dyn Error>> {
         let mut stream = TcpStream::connect(&self.host)?;
-        write!(stream, "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.host)?;
+        write!(
+            stream,
+            "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+            self.host
+        )?;
         let mut answer = Vec::new();
         stream.read_to_end(&mut answer)?;
         if answer.starts_with(b"HTTP/1.1 200") {
             Ok(())
         } else {
-            Err(format!("{path}: {}", String::from_utf8_lossy(&answer[..40.min(answer.len())])).into())
+            Err(format!(
+                "{path}: {}",
+                String::from_utf8_lossy(&answer[..40.min(answer.len())])
+            )
+            .into())
         }
     }
 }
@@ -121,7 +148,13 @@ impl Drop for Served {
 /// The program built beside this example.
 fn program() -> Result<PathBuf, Box<dyn Error>> {
     let here = std::env::current_exe()?;
-    let folder = here.parent().and_then(Path::parent).ok_or("no target folder")?;
+    let folder = here
+        .parent()
+        .and_then(Path::parent)
+        .ok_or("no target folder")?;
     let program = folder.join("fairtank");
-    program.exists().then_some(program).ok_or_else(|| "build it first: cargo build --release".into())
+    program
+        .exists()
+        .then_some(program)
+        .ok_or_else(|| "build it first: cargo build --release".into())
 }

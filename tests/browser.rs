@@ -1,4 +1,5 @@
 //! A real browser on the real pages, at a phone's size.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // helpers of tests, outside the test functions
 
 mod common;
 
@@ -12,8 +13,18 @@ use thirtyfour::prelude::*;
 /// A browser with a profile of its own; the driver ends with it.
 struct Browser {
     driver: WebDriver,
-    process: Child,
+    _process: Ended,
     _profile: TempDir,
+}
+
+/// A process that ends with the test, however the test ends.
+struct Ended(Child);
+
+impl Drop for Ended {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
 }
 
 impl Browser {
@@ -23,12 +34,14 @@ impl Browser {
             .local_addr()
             .unwrap()
             .port();
-        let process = Command::new("chromedriver")
-            .arg(format!("--port={port}"))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("chromedriver is installed by test.sh");
+        let process = Ended(
+            Command::new("chromedriver")
+                .arg(format!("--port={port}"))
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .expect("chromedriver is installed by test.sh"),
+        );
         let profile = tempfile::tempdir().unwrap();
         let mut caps = DesiredCapabilities::chrome();
         for arg in [
@@ -60,7 +73,7 @@ impl Browser {
                     .unwrap();
                 return Browser {
                     driver,
-                    process,
+                    _process: process,
                     _profile: profile,
                 };
             }
@@ -69,10 +82,8 @@ impl Browser {
         panic!("chromedriver did not start");
     }
 
-    async fn end(mut self) {
+    async fn end(self) {
         let _ = self.driver.clone().quit().await;
-        let _ = self.process.kill();
-        let _ = self.process.wait();
     }
 
     async fn text(&self) -> String {
@@ -125,7 +136,7 @@ async fn jot(browser: &Browser, trial: &str, line: &str) {
     field.send_keys(line).await.unwrap();
     let button = browser
         .driver
-        .find(By::Css("form[action$='/log/jot'] button[type=submit]"))
+        .find(By::Css("form[action*='/log/jot'] button[type=submit]"))
         .await
         .unwrap();
     button.click().await.unwrap();

@@ -1,4 +1,5 @@
 //! The commands, as a person types them.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // helpers of tests, outside the test functions
 
 mod common;
 

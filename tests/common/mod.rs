@@ -1,5 +1,6 @@
 //! The real binary, for command and browser tests.
 #![allow(dead_code, unreachable_pub)] // each test file uses its own part
+#![allow(clippy::unwrap_used, clippy::expect_used)] // helpers of tests, outside the test functions
 
 use assert_cmd::Command;
 use std::io::{BufRead, BufReader};

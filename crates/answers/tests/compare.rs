@@ -1,4 +1,5 @@
 //! The comparison on worked examples: every expected figure is worked out in the comment beside it.
+#![allow(clippy::unwrap_used, clippy::expect_used)] // helpers of tests, outside the test functions
 
 use answers::compare::{Comparison, Row, Scale, Window, compare};
 use jiff::civil::{Date, date};

@@ -24,7 +24,10 @@ fn measure(notebook: &Notebook, count: u32) -> Result<(), Box<dyn std::error::Er
     timed("write_all", || {
         notebook.write_all(&batch).map(|()| count as usize)
     })?;
-    let end = batch.entries.last().map_or(jiff::Timestamp::UNIX_EPOCH, |e| e.at.timestamp());
+    let end = batch
+        .entries
+        .last()
+        .map_or(jiff::Timestamp::UNIX_EPOCH, |e| e.at.timestamp());
     let week = end.checked_sub((7 * 24).hours())?;
     let of = || EntryQuery::of(trial);
     let read = |query: EntryQuery| notebook.entries(&query).map(|found| found.len());

@@ -184,7 +184,7 @@ impl WebError {
     fn markup(&self) -> Markup {
         let (href, label) = match &self.back {
             Some((href, label)) => (href.as_str(), label.as_str()),
-            None => ("/", "Back to the notebook"),
+            None => ("/", text::t!("shell.to_notebook")),
         };
         let title = self.kind.heading();
         page(

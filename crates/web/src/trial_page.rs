@@ -67,7 +67,12 @@ impl TrialPage {
     pub fn page(&self, active: NavItem, title: &str, lead: Option<&str>, body: Markup) -> Markup {
         let trial = &self.bench.trial;
         let notice = trial.invented.then(|| {
-            notice::invented(trial.made_by.as_deref().unwrap_or(t!("shell.invented_plain")))
+            notice::invented(
+                trial
+                    .made_by
+                    .as_deref()
+                    .unwrap_or(t!("shell.invented_plain")),
+            )
         });
         let head = PageHead {
             title,

@@ -292,6 +292,66 @@ async fn a_form_without_the_right_token_is_refused() {
     }
 }
 
+/// Posts a form of another run, as a browser does after the program was started again.
+async fn post_stale(app: &App, path: &str, more: &[(&str, &str)], rest: &str) -> Answer {
+    let old = self::app();
+    let old_cookie = cookie(&old).await;
+    let mut headers = vec![
+        ("host", HOST),
+        ("content-type", FORM),
+        ("cookie", old_cookie.as_str()),
+    ];
+    headers.extend(more);
+    let body = with_token(&old, rest);
+    ask(app, request(Method::POST, path, &headers, body)).await
+}
+
+#[tokio::test]
+async fn a_form_of_an_earlier_run_gives_back_what_was_typed() {
+    let app = app();
+    let rest = "note=two%0D%0Alines+%3Cb%3E%26amp%3B&fresh_g=1%2C5&entry_id=019bffff-0000-7000-8000-000000000000&empty=";
+    let origin = format!("http://{HOST}");
+    let referrer = format!("{origin}/trials/7/log/note?x=1");
+    let from = [("origin", origin.as_str()), ("referer", referrer.as_str())];
+    let answer = post_stale(&app, "/save?entry=5&form_token=old", &from, rest).await;
+    assert_eq!(answer.status, StatusCode::FORBIDDEN);
+    let page = &answer.text;
+    // As HTML escapes text; every line of it, and numbers as they were typed.
+    assert!(page.contains("two\nlines &lt;b&gt;&amp;amp;"), "{page}");
+    assert!(page.contains("1,5") && !page.contains("<b>"), "{page}");
+    let listed = page.split("<textarea").nth(1).unwrap();
+    let listed = listed.split("</textarea>").next().unwrap();
+    assert!(
+        !listed.contains("019bffff") && !listed.contains("empty"),
+        "{listed}"
+    );
+    // The way back, on this machine.
+    assert!(page.contains("href=\"/trials/7/log/note?x=1\""), "{page}");
+    // Sent again from there, it is the form as it was, with the token of this run.
+    assert!(page.contains("action=\"/save?entry=5\""), "{page}");
+    let fields = common::fields_of(page, "/save?entry=5");
+    let sent = [
+        ("note", "two\nlines <b>&amp;"),
+        ("fresh_g", "1,5"),
+        ("entry_id", "019bffff-0000-7000-8000-000000000000"),
+        ("empty", ""),
+    ];
+    let sent = sent.map(|(name, value)| (name.to_owned(), value.to_owned()));
+    assert_eq!(fields, sent);
+    assert!(page.contains(app.token()));
+}
+
+#[tokio::test]
+async fn sending_again_is_not_offered_to_a_form_of_unknown_origin() {
+    let app = app();
+    let referrer = "http://evil.example//evil.example/x";
+    let answer = post_stale(&app, "/save", &[("referer", referrer)], "note=typed").await;
+    assert_eq!(answer.status, StatusCode::FORBIDDEN);
+    assert!(answer.text.contains("typed"), "{}", answer.text);
+    assert!(!answer.text.contains(app.token()) && !answer.text.contains("<form"));
+    assert!(!answer.text.contains("evil.example"), "{}", answer.text);
+}
+
 #[tokio::test]
 async fn the_token_needs_its_cookie() {
     let app = app();

@@ -30,6 +30,18 @@ pub fn lanes(readings: &Readings, bench: &Bench, width: f64) -> Scene {
 /// no line to the next: between its ends nothing is known. Doses and water changes are ticks under
 /// the lanes, settings rules through them.
 pub fn lanes_of(readings: &Readings, bench: &Bench, analytes: &[Analyte], width: f64) -> Scene {
+    lanes_high(readings, bench, analytes, width, None)
+}
+
+/// As [`lanes_of`], with lanes `lane_height` px high where there is little room; none leaves it to
+/// the figure.
+pub fn lanes_high(
+    readings: &Readings,
+    bench: &Bench,
+    analytes: &[Analyte],
+    width: f64,
+    lane_height: Option<f64>,
+) -> Scene {
     let shown: Vec<&AnalyteReadings> = readings
         .analytes
         .iter()
@@ -51,7 +63,8 @@ pub fn lanes_of(readings: &Readings, bench: &Bench, analytes: &[Analyte], width:
         lanes: shown.iter().map(|a| lane(a, bench)).collect(),
         events: events(readings),
         stages: stages(readings, bench),
-        rugs: rugs(readings),
+        rugs: rugs(readings, 2 + 2 * shown.len()),
+        lane_height,
         ..TimeLanes::default()
     }
     .scene(width)
@@ -179,7 +192,10 @@ fn description(shown: &[&AnalyteReadings], readings: &Readings) -> String {
     if doubtful > 0 {
         sentences.push(t!("readings.figure_doubtful", n = doubtful));
     }
-    let ticks: Vec<String> = rugs(readings).into_iter().map(|r| r.label).collect();
+    let ticks: Vec<String> = rugs(readings, usize::MAX)
+        .into_iter()
+        .map(|r| r.label)
+        .collect();
     if !ticks.is_empty() {
         let what = trial::describe::list(&ticks);
         sentences.push(t!("readings.figure_ticks", what = what));

@@ -20,6 +20,8 @@ const NARROW: f64 = 560.0;
 const NARROWER: i32 = 36;
 /// How much larger than needed a figure may be drawn when there is room.
 const LARGEST: f64 = 1.35;
+/// Heights of a lane of readings that are tried when the usual one is too high, px.
+const LANES: [f64; 7] = [120.0, 104.0, 90.0, 76.0, 62.0, 52.0, 44.0];
 /// Steps between the smallest and the largest scale that are tried.
 const STEPS: i32 = 14;
 
@@ -230,14 +232,23 @@ pub(super) fn readings(view: &UpdateView, size: Size) -> Vec<Drawn> {
         let title = t!("update.frame_readings", what = analyte_name(analyte));
         let mut sheet = Sheet::new(view, size, &title);
         sheet.heading(&title);
-        place(&mut sheet, |width| {
-            Some(figures::readings::lanes_of(
+        let draw = |width: f64, height: Option<f64>| {
+            let bench = &view.bench;
+            Some(figures::readings::lanes_high(
                 &readings,
-                &view.bench,
+                bench,
                 &[analyte],
                 width,
+                height,
             ))
-        });
+        };
+        let (width, room) = (sheet.width(), sheet.room());
+        // Lower lanes before smaller words.
+        let mut heights = std::iter::once(None).chain(LANES.map(Some));
+        match heights.find_map(|height| fitted(size, width, room, |w| draw(w, height))) {
+            Some((scene, scale)) => sheet.figure(scene, scale),
+            None => place(&mut sheet, |w| draw(w, LANES.last().copied())),
+        }
         Drawn::new(format!("test-{}", slug(analyte.key())), sheet.finish())
     };
     first.into_iter().map(frame).collect()

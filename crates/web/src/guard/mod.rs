@@ -8,6 +8,7 @@
 mod headers;
 mod origin;
 mod path;
+mod stale;
 mod token;
 
 use std::any::Any;
@@ -19,6 +20,7 @@ use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use tower_http::catch_panic::CatchPanicLayer;
 
+use self::token::Checked;
 use crate::app::App;
 use crate::error::{ErrorKind, WebError};
 
@@ -52,8 +54,11 @@ async fn check(State(app): State<App>, request: Request, next: Next) -> Result<R
         }
         Method::POST => {
             origin::check_write(&request, app.config().port)?;
-            let request = token::check(request, app.secrets(), app.config().form_limit).await?;
-            Ok(next.run(request).await)
+            let limit = app.config().form_limit;
+            match token::check(request, app.secrets(), limit).await? {
+                Checked::Ours(request) => Ok(next.run(request).await),
+                Checked::Stale(page) => Ok(page),
+            }
         }
         _ => Err(WebError::of(ErrorKind::NotAllowed)),
     }

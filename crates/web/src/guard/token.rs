@@ -7,8 +7,10 @@
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::Request;
 use axum::http::{HeaderValue, header};
+use axum::response::Response;
 
 use super::origin::header_text;
+use super::stale;
 use crate::error::{ErrorKind, WebError};
 
 /// Name of the hidden field, and of the query parameter on forms that send files.
@@ -84,16 +86,21 @@ fn same(a: &str, b: &str) -> bool {
             == 0
 }
 
-/// Looks for the token in the header, in the query, then in the form itself; gives the request
-/// back with its body as it was.
+/// What came of the check.
+pub(super) enum Checked {
+    /// A form of this run: the request with its body as it was.
+    Ours(Request),
+    /// A form of another run: the page that gives back what was typed.
+    Stale(Response),
+}
+
+/// Looks for the token in the header, in the query, then in the form itself.
 pub(super) async fn check(
     request: Request,
     secrets: &Secrets,
     form_limit: usize,
-) -> Result<Request, WebError> {
-    if !secrets.has_cookie(&request) {
-        return Err(stale());
-    }
+) -> Result<Checked, WebError> {
+    let has_cookie = secrets.has_cookie(&request);
     let kind = header_text(&request, "content-type")
         .unwrap_or_default()
         .to_ascii_lowercase();
@@ -101,40 +108,37 @@ pub(super) async fn check(
     let early = header_text(&request, TOKEN_HEADER)
         .map(str::to_owned)
         .or_else(|| first(request.uri().query().unwrap_or_default().as_bytes()));
+    let ours = |token: Option<String>| {
+        has_cookie && token.is_some_and(|token| same(&token, &secrets.token))
+    };
     if kind == URLENCODED {
         let (head, body) = request.into_parts();
         let body: Bytes = to_bytes(body, form_limit)
             .await
             .map_err(|_| WebError::of(ErrorKind::TooLarge))?;
-        accept(early.or_else(|| first(&body)), secrets)?;
-        return Ok(Request::from_parts(head, Body::from(body)));
+        if ours(early.or_else(|| first(&body))) {
+            return Ok(Checked::Ours(Request::from_parts(head, Body::from(body))));
+        }
+        let page = stale::page_of(&head.uri, &head.headers, &body, &secrets.token);
+        return Ok(Checked::Stale(page));
     }
     if kind == MULTIPART {
         // Read by the page itself, part by part: its token must come ahead of the body.
-        accept(early, secrets)?;
-        return Ok(request);
+        return if ours(early) {
+            Ok(Checked::Ours(request))
+        } else {
+            Err(stale::refusal())
+        };
     }
-    Err(WebError::of(ErrorKind::WrongType))
+    if has_cookie {
+        Err(WebError::of(ErrorKind::WrongType))
+    } else {
+        Err(stale::refusal())
+    }
 }
 
 fn first(encoded: &[u8]) -> Option<String> {
     form_urlencoded::parse(encoded)
         .find(|(name, _)| name == TOKEN_FIELD)
         .map(|(_, value)| value.into_owned())
-}
-
-fn accept(token: Option<String>, secrets: &Secrets) -> Result<(), WebError> {
-    if token.is_some_and(|token| same(&token, &secrets.token)) {
-        Ok(())
-    } else {
-        Err(stale())
-    }
-}
-
-fn stale() -> WebError {
-    WebError::new(
-        ErrorKind::Refused,
-        "This form was not opened from this run of Fairtank, so nothing was saved; open the page \
-         again and send it from there.",
-    )
 }

@@ -1,11 +1,12 @@
 //! Plant by plant, tank by tank: what this trial can and cannot say, then every row.
 
-use answers::compare::{Comparison, Window};
+use answers::compare::{Comparison, Row, Window};
 use answers::load;
 use axum::extract::RawQuery;
 use maud::{Markup, html};
 use report::figures::compare as figures;
 use text::t;
+use trial::Finding;
 use trial::describe::measure_name;
 use trial::types::Measure;
 
@@ -40,15 +41,8 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
             )))
         }
         (primary(&page, &comparison))
-        @for (i, measure) in figures::measures(&comparison).into_iter().enumerate() {
-            (measured(&page, &comparison, measure, i == 0))
-        }
-        @if !comparison.findings.is_empty() {
-            section.section {
-                h2 { (t!("compare.findings")) }
-                (findings::all(&comparison.findings, &page.bench))
-            }
-        }
+        (measures(&page, &comparison))
+        (in_doubt(&page, &comparison))
         (further(&page))
     };
     let lead = Some(t!("compare.lead"));
@@ -111,37 +105,162 @@ fn statements(page: &TrialPage, comparison: &Comparison) -> Markup {
 fn primary(page: &TrialPage, comparison: &Comparison) -> Markup {
     html! {
         @for row in comparison.rows.iter().filter(|r| r.primary) {
-            section.section { h2 { (t!("compare.answer")) } (rows::row(page, row)) }
+            section.section { h2 { (t!("compare.answer")) } (rows::headed(page, row)) }
         }
     }
 }
 
-/// The figures and rows of one measure: open when an outcome named in advance is measured so, else
-/// folded away, because many rows are for looking and not for deciding.
-fn measured(page: &TrialPage, comparison: &Comparison, measure: Measure, first: bool) -> Markup {
-    let key = measure.key();
-    let bench = &page.bench;
-    let tanks = |width: f64| figures::tanks(comparison, bench, measure, width).unwrap_or_default();
-    let arms = |width: f64| figures::arms(comparison, measure, width).unwrap_or_default();
-    let between = figures::arms(comparison, measure, HALF).is_some();
-    let all = figures::rows_of(comparison, measure);
-    let named = all.iter().any(|r| r.better.is_some());
-    // The marks are explained once.
-    let caption = html! { @if first { (t!("compare.arms_caption")) } };
-    let drawn = html! {
-        div.grid {
-            div.span-6 { (figure(&format!("{key}-tanks"), HALF, &html! {}, tanks)) }
-            @if between { div.span-6 { (figure(&format!("{key}-arms"), HALF, &caption, arms)) } }
-        }
-        (disclosure(t!("compare.in_numbers"), &html! {
-            @for row in all { (rows::row(page, row)) }
-        }))
+/// The measure that decides with all its figures; other outcomes named in advance beside each other
+/// with the arms' difference; the rest folded away, because many rows are for looking and not for
+/// deciding.
+fn measures(page: &TrialPage, comparison: &Comparison) -> Markup {
+    let all = figures::measures(comparison).into_iter();
+    let has = |measure: Measure, keep: fn(&Row) -> bool| {
+        let mut rows = comparison.rows.iter().filter(|r| r.measure == measure);
+        rows.any(keep)
     };
-    let name = capital(measure_name(measure));
+    let (deciding, others): (Vec<Measure>, Vec<_>) = all.partition(|m| has(*m, |r| r.primary));
+    let (named, rest): (Vec<Measure>, Vec<_>) = others
+        .into_iter()
+        .partition(|m| has(*m, |r| r.better.is_some()));
     html! {
-        section.section id=(key) {
-            @if named { h2 { (name) } (drawn) } @else { (disclosure(&name, &drawn)) }
+        @for measure in &deciding {
+            section.section id=(measure.key()) {
+                h2 { (capital(measure_name(*measure))) }
+                (whole(page, comparison, *measure))
+            }
         }
+        @if !comparison.rows.is_empty() { p.muted { (t!("compare.arms_caption")) } }
+        @if !named.is_empty() {
+            div.grid {
+                @for measure in &named {
+                    section.section.span-6 id=(measure.key()) {
+                        h2 { (capital(measure_name(*measure))) }
+                        (in_short(page, comparison, *measure))
+                    }
+                }
+            }
+        }
+        @if !rest.is_empty() {
+            section.section {
+                h2 { (t!("compare.not_named")) }
+                p.muted { (t!("compare.not_named_note")) }
+                div.stack {
+                    @for measure in &rest {
+                        div id=(measure.key()) {
+                            (disclosure(
+                                &capital(measure_name(*measure)),
+                                &whole(page, comparison, *measure),
+                            ))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What each tank did beside what the arms' difference was, and the rows in numbers.
+fn whole(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
+    let between = between(comparison, measure);
+    html! {
+        div.grid {
+            div.span-6 { (tanks(page, comparison, measure)) }
+            @if let Some(between) = between { div.span-6 { (between) } }
+        }
+        (disclosure(t!("compare.in_numbers"), &in_numbers(page, comparison, measure)))
+    }
+}
+
+/// The arms' difference with the tanks one click away; the tanks alone when there are no arms.
+fn in_short(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
+    let tanks = tanks(page, comparison, measure);
+    let numbers = in_numbers(page, comparison, measure);
+    html! {
+        @if let Some(between) = between(comparison, measure) {
+            (between)
+            (disclosure(t!("compare.tank_by_tank"), &html! { (tanks) (numbers) }))
+        } @else {
+            (tanks)
+            (disclosure(t!("compare.in_numbers"), &numbers))
+        }
+    }
+}
+
+fn tanks(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
+    figure(
+        &format!("{}-tanks", measure.key()),
+        HALF,
+        &html! {},
+        |width| figures::tanks(comparison, &page.bench, measure, width).unwrap_or_default(),
+    )
+}
+
+fn between(comparison: &Comparison, measure: Measure) -> Option<Markup> {
+    figures::arms(comparison, measure, HALF)?;
+    let id = format!("{}-arms", measure.key());
+    Some(figure(&id, HALF, &html! {}, |width| {
+        figures::arms(comparison, measure, width).unwrap_or_default()
+    }))
+}
+
+fn in_numbers(page: &TrialPage, comparison: &Comparison, measure: Measure) -> Markup {
+    html! { @for row in figures::rows_of(comparison, measure) { (rows::row(page, row)) } }
+}
+
+/// Findings of one kind as one, with the plants they are about; each in full below.
+fn in_doubt(page: &TrialPage, comparison: &Comparison) -> Markup {
+    let mut kinds: Vec<(&str, Vec<&Finding>)> = Vec::new();
+    for finding in &comparison.findings {
+        match kinds.iter_mut().find(|(code, _)| *code == finding.code) {
+            Some((_, found)) => found.push(finding),
+            None => kinds.push((finding.code, vec![finding])),
+        }
+    }
+    let all = comparison.findings.len();
+    html! {
+        @if !kinds.is_empty() {
+            section.section {
+                h2 { (t!("compare.findings")) }
+                div.stack {
+                    @for (code, found) in &kinds { (findings::one(&one_of(page, code, found), &page.bench)) }
+                }
+                @if all > kinds.len() {
+                    (disclosure(&t!("compare.findings_each", n = all), &html! {
+                        ul.sentences {
+                            @for finding in &comparison.findings { li { (said(&capital(&finding.what), &page.bench)) } }
+                        }
+                    }))
+                }
+            }
+        }
+    }
+}
+
+/// One finding that stands for several of a kind.
+fn one_of(page: &TrialPage, code: &str, found: &[&Finding]) -> Finding {
+    let first = found[0];
+    let species = page.bench.species();
+    let about = |name: &&&str| found.iter().any(|f| f.what.contains(**name));
+    let plants: Vec<String> = species
+        .iter()
+        .filter(about)
+        .map(|s| (*s).to_string())
+        .collect();
+    let plants = trial::describe::list(&plants);
+    let what = match code {
+        _ if found.len() == 1 => first.what.clone(),
+        "trimmed_between" => t!("compare.findings_trimmed", plants = plants),
+        "weighed_before_window" => t!("compare.findings_weighed", plants = plants),
+        _ => t!(
+            "compare.findings_like",
+            what = first.what,
+            n = found.len() - 1
+        ),
+    };
+    Finding {
+        what,
+        ..first.clone()
     }
 }
 

@@ -9,12 +9,26 @@ use trial::types::Better;
 
 use crate::TrialPage;
 use crate::pages::words::{capital, said};
-use crate::parts::disclosure::working;
+use crate::parts::disclosure::{disclosure, working};
 use crate::parts::series::tank_name;
 use crate::parts::table::{Column, Table};
 
 /// Sentences, the table of tanks and the working of one row.
 pub(super) fn row(page: &TrialPage, row: &Row) -> Markup {
+    article(
+        page,
+        row,
+        &html! { (table(page, row)) (working(&basis(page, row))) },
+    )
+}
+
+/// The sentences of one row, with its table and working folded away.
+pub(super) fn headed(page: &TrialPage, row: &Row) -> Markup {
+    let numbers = html! { (table(page, row)) (working(&basis(page, row))) };
+    article(page, row, &disclosure(t!("compare.in_numbers"), &numbers))
+}
+
+fn article(page: &TrialPage, row: &Row, below: &Markup) -> Markup {
     let bench = &page.bench;
     let plant = row.plant.as_deref().unwrap_or(t!("compare.front_pane"));
     html! {
@@ -22,8 +36,7 @@ pub(super) fn row(page: &TrialPage, row: &Row) -> Markup {
             h3 { (said(plant, bench)) ", " (measure_name(row.measure)) }
             @if let Some(better) = row.better { p.muted { (better_words(better)) } }
             @for difference in &row.differences { p { (said(&capital(&difference.sentence), bench)) } }
-            (table(page, row))
-            (working(&basis(page, row)))
+            (below)
         }
     }
 }

@@ -4,6 +4,7 @@
 pub mod button;
 pub mod disclosure;
 pub mod empty;
+pub mod fields;
 pub mod figure;
 pub mod findings;
 pub mod form;

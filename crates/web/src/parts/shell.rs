@@ -18,6 +18,8 @@ pub enum NavItem {
     Compare,
     /// What is published.
     Update,
+    /// What was seen by the camera.
+    Pictures,
     /// Question, tanks, treatment.
     SetUp,
     /// What is due and what was planned.
@@ -40,7 +42,8 @@ impl NavItem {
         Self::Update,
     ];
     /// Those behind "More" there.
-    const REST: [Self; 5] = [
+    const REST: [Self; 6] = [
+        Self::Pictures,
         Self::SetUp,
         Self::Plans,
         Self::Treatment,
@@ -57,6 +60,7 @@ impl NavItem {
             Self::Readings => "Readings",
             Self::Compare => "Compare",
             Self::Update => "Update",
+            Self::Pictures => "Pictures",
             Self::SetUp => "Set-up",
             Self::Plans => "Plans",
             Self::Treatment => "Treatment",
@@ -74,6 +78,7 @@ impl NavItem {
             Self::Readings => "readings",
             Self::Compare => "compare",
             Self::Update => "update",
+            Self::Pictures => "pictures",
             Self::SetUp => "setup",
             Self::Plans => "plans",
             Self::Treatment => "treatment",

@@ -233,4 +233,17 @@ async fn cuttings_join_or_become_a_planting_of_their_own() {
     );
     assert_eq!(new.planted, Some(entry.at.date()));
     untouched(&desk, &b, &entry).await;
+    // Taken back, cuttings leave the planting they became, and the page says so.
+    let page = b.get(&at).await;
+    let set = [&set[..], &[("label", "back")]].concat();
+    let sent = b
+        .post(&at, &refs(&with(&fields_of(&page.body, &at), &set)))
+        .await;
+    let cut = desk.confirmed(&sent.location);
+    let undo = desk.at(&format!("/entries/{}/undo", cut.id));
+    let undone = b.post(&undo, &[]).await;
+    let told = b.get(&undone.location).await;
+    let stays = format!("The planting &quot;{PLANT} (back)&quot; that the cuttings became stays");
+    assert!(told.has(&stays), "{}", told.body);
+    assert_eq!(desk.bench().plantings.len(), before + 2);
 }

@@ -79,9 +79,33 @@ async fn the_overview_tells_every_gap_once_and_every_text_exists() {
         let page = browser.get(&format!("{}/{word}/new", setup(&b))).await;
         assert!(!page.has("setup."), "{word}");
         let list = browser.get(&format!("{}/{word}", setup(&b))).await;
-        assert_eq!(list.location, format!("{}#{word}", setup(&b)));
+        assert_eq!(list.location, format!("{}?open={word}#{word}", setup(&b)));
+        let open = browser.get(list.location.split('#').next().unwrap()).await;
+        assert!(open.has(&format!("<details class=\"fold\" id=\"{word}\" open>")));
     }
     assert!(!overview.has("setup.") && !browser.get("/trials/new").await.has("setup."));
+}
+
+#[tokio::test]
+async fn only_parts_with_something_missing_stand_open() {
+    let app = TestApp::new();
+    demo::make(app.notebook()).unwrap();
+    let browser = Browser::new(&app).await;
+    let trials = app.notebook().trials().unwrap();
+    let full = trials.iter().find(|t| t.tanks.len() == 4).unwrap();
+    let b = bench(&app, full.trial.id);
+    let overview = browser.get(&setup(&b)).await.body;
+    let parts: Vec<&str> = overview.split("<details class=\"fold\"").skip(1).collect();
+    assert_eq!(parts.len(), 12);
+    for part in &parts {
+        let part = part.split("</details>").next().unwrap();
+        let (head, rest) = part.split_once('>').unwrap();
+        let lacks = rest.contains("class=\"tag\"") || rest.contains("class=\"notice");
+        assert_eq!(head.contains(" open"), lacks, "{head}");
+    }
+    // Counted in the tables of the demonstration.
+    let n = b.plantings.len();
+    assert!(overview.contains(&format!(">{n} in 4 tanks<")), "{n}");
 }
 
 #[tokio::test]

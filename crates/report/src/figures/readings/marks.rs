@@ -33,36 +33,47 @@ fn is_ticks(readings: &Readings, kind: &str) -> bool {
     routine || readings.marks.iter().filter(|m| m.kind == kind).count() > MOST_EVENTS
 }
 
-/// A row of ticks for each kind and the tanks it went to, most frequent first within a kind; tanks
-/// treated otherwise than the rest are seen by their own row.
-pub(super) fn rugs(readings: &Readings) -> Vec<Rug> {
-    let mut rows: Vec<(&str, Vec<(&str, Vec<&Mark>)>)> = Vec::new();
-    for mark in &readings.marks {
-        if !is_ticks(readings, mark.kind) {
-            continue;
-        }
-        let groups = found(&mut rows, mark.kind);
-        found(groups, mark.tanks.as_str()).push(mark);
+/// A row of ticks for each kind and the tanks it went to, most frequent first within a kind, so that
+/// tanks treated otherwise than the rest are seen; a row for each kind when that makes more than
+/// `most` rows.
+pub(super) fn rugs(readings: &Readings, most: usize) -> Vec<Rug> {
+    let mut kinds: Vec<(&str, Vec<&Mark>)> = Vec::new();
+    for mark in readings.marks.iter().filter(|m| is_ticks(readings, m.kind)) {
+        found(&mut kinds, mark.kind).push(mark);
     }
-    rows.sort_by_key(|(kind, _)| (*kind != CHANGE, *kind != DOSE));
-    let mut rugs = Vec::new();
-    for (kind, mut groups) in rows {
-        let name = kind_plural(kind);
-        if groups.len() > MOST_GROUPS {
-            let all: Vec<&Mark> = groups.into_iter().flat_map(|(_, marks)| marks).collect();
-            rugs.push(rug(t!("readings.ticks", what = name, n = all.len()), &all));
-            continue;
-        }
-        groups.sort_by_key(|(_, marks)| std::cmp::Reverse(marks.len()));
-        rugs.extend(groups.iter().map(|(tanks, marks)| {
-            let n = marks.len();
-            rug(
-                t!("readings.ticks_in", what = name, tanks = tanks, n = n),
-                marks,
-            )
-        }));
+    kinds.sort_by_key(|(kind, _)| (*kind != CHANGE, *kind != DOSE));
+    let by_tanks: Vec<Vec<Rug>> = kinds.iter().map(|(kind, all)| groups(kind, all)).collect();
+    let rows: usize = by_tanks.iter().map(Vec::len).sum();
+    if rows <= most {
+        return by_tanks.into_iter().flatten().collect();
     }
-    rugs
+    kinds.iter().map(|(kind, all)| whole(kind, all)).collect()
+}
+
+/// One row for all of a kind.
+fn whole(kind: &str, all: &[&Mark]) -> Rug {
+    let label = t!("readings.ticks", what = kind_plural(kind), n = all.len());
+    rug(label, all)
+}
+
+/// A row for each group of tanks; one for all when they are many.
+fn groups(kind: &str, all: &[&Mark]) -> Vec<Rug> {
+    let mut groups: Vec<(&str, Vec<&Mark>)> = Vec::new();
+    for mark in all {
+        found(&mut groups, mark.tanks.as_str()).push(mark);
+    }
+    if groups.len() > MOST_GROUPS {
+        return vec![whole(kind, all)];
+    }
+    groups.sort_by_key(|(_, marks)| std::cmp::Reverse(marks.len()));
+    let row = |(tanks, marks): &(&str, Vec<&Mark>)| {
+        let (what, n) = (kind_plural(kind), marks.len());
+        rug(
+            t!("readings.ticks_in", what = what, tanks = tanks, n = n),
+            marks,
+        )
+    };
+    groups.iter().map(row).collect()
 }
 
 /// The entry of `key`, made when there is none.

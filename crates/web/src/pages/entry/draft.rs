@@ -7,10 +7,11 @@ use text::t;
 use trial::act::Picture;
 use trial::{Act, Bench, Draft, Entry, TankId};
 
-use super::kinds::{self, Pairs, Tanks};
-use super::kit::{Kit, NAME, NOTE, Pick, label, pairs, tank_options};
+use super::kinds::{self, Tanks};
+use super::kit::{Kit, NAME, NOTE, label};
 use super::reader::Reader;
 use crate::form_data::{Chosen, FormData};
+use crate::parts::fields::{Pairs, Pick, borrowed, short_row, tank_picks};
 
 /// The value that means "no tank" where one may be left out.
 const NO_TANK: &str = "-";
@@ -23,12 +24,12 @@ pub(super) fn minute(at: &ZonedDateTime) -> String {
 /// The fields every form shares, below those of its kind.
 pub(super) fn draw(kit: Kit<'_>, when_optional: bool) -> Markup {
     let rest = html! {
-        (pairs(&html! { (kit.maybe_words("who")) (kit.maybe("minutes", "min")) }))
-        @if kit.kind != "note" { (kit.area("note", true)) }
+        (short_row(&html! { (kit.may("who").text()) (kit.may("minutes").number("min")) }))
+        @if kit.kind != "note" { (kit.may("note").area(3)) }
     };
     html! {
         (tanks(kit))
-        (kit.moment("at", when_optional))
+        @if when_optional { (kit.may("at").moment()) } @else { (kit.must("at").moment()) }
         details.disclosure open[kit.touched(&["minutes", "note"]) || kit.state.errors.of("who").is_some()] {
             summary { (t!("log.more_who")) }
             div.disclosure-body.disclosure-fields { (rest) }
@@ -37,7 +38,7 @@ pub(super) fn draw(kit: Kit<'_>, when_optional: bool) -> Markup {
 }
 
 fn one_tank(bench: &Bench, or_none: bool) -> Vec<Pick> {
-    let mut options = tank_options(bench);
+    let mut options = tank_picks(bench);
     if or_none {
         options.push((NO_TANK.to_owned(), t!("log.no_tank").to_owned()));
     }
@@ -46,9 +47,9 @@ fn one_tank(bench: &Bench, or_none: bool) -> Vec<Pick> {
 
 fn tanks(kit: Kit<'_>) -> Markup {
     match kinds::tanks(kit.kind) {
-        Tanks::Every | Tanks::Some => kit.tanks(),
-        Tanks::One => kit.radio("tanks", &one_tank(kit.bench, false)),
-        Tanks::OneOrNone => kit.radio("tanks", &one_tank(kit.bench, true)),
+        Tanks::Every | Tanks::Some => kit.must("tanks").tanks(kit.bench),
+        Tanks::One => kit.must("tanks").radio(&one_tank(kit.bench, false)),
+        Tanks::OneOrNone => kit.must("tanks").radio(&one_tank(kit.bench, true)),
         Tanks::OfPlanting => html! {},
     }
 }
@@ -171,13 +172,9 @@ fn read_tanks(r: &mut Reader<'_>, corrected: Option<&Entry>) -> Option<(Vec<Tank
             Some((tanks, false))
         }
         Tanks::Every | Tanks::Some => {
-            let options = tank_options(r.bench);
-            let choices: Vec<(&str, &str)> = options
-                .iter()
-                .map(|(value, label)| (value.as_str(), label.as_str()))
-                .collect();
+            let options = tank_picks(r.bench);
             let label = label(r.kind, "tanks");
-            let chosen = r.data.tanks("tanks", &label, &choices);
+            let chosen = r.data.tanks("tanks", &label, &borrowed(&options));
             match r.errors.take(chosen)? {
                 // Every tank of then: one that came later was not treated.
                 Chosen::Every => match corrected.filter(|e| e.all_tanks) {

@@ -5,8 +5,9 @@ use text::t;
 use trial::Bench;
 use trial::rules::Problem;
 
-use super::kit::{Pick, choices, label};
+use super::kit::label;
 use crate::form_data::{FieldError, FieldErrors, FormData};
+use crate::parts::fields::{Pick, borrowed};
 
 /// Reads the fields of one form and gathers what is wrong.
 pub(super) struct Reader<'a> {
@@ -112,7 +113,7 @@ impl<'a> Reader<'a> {
     /// One of the values offered.
     pub(super) fn choice(&mut self, name: &str, options: &[Pick]) -> Option<String> {
         let label = label(self.kind, name);
-        let chosen = self.data.choice(name, &label, &choices(options));
+        let chosen = self.data.choice(name, &label, &borrowed(options));
         self.errors.take(chosen).map(ToOwned::to_owned)
     }
 

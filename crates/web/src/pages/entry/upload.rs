@@ -62,7 +62,7 @@ fn draw(page: &TrialPage, state: &FormState, asked: &FormData) -> Result<Markup,
         @if before.is_none() { (add(page, state, !all.is_empty())) }
         (pictures::grid(page, &all, before))
     };
-    Ok(page.page(NavItem::Log, t!("pictures.title"), None, body))
+    Ok(page.page(NavItem::Pictures, t!("pictures.title"), None, body))
 }
 
 fn add(page: &TrialPage, state: &FormState, closed: bool) -> Markup {
@@ -75,7 +75,7 @@ fn add(page: &TrialPage, state: &FormState, closed: bool) -> Markup {
     let action = format!("{}/pictures", page.path());
     let fields = html! {
         (hidden(ID_FIELD, id))
-        (kit.file("file", ACCEPT))
+        (kit.must("file").file(ACCEPT))
         (kinds::draw(kit))
         (draft::draw(kit, true))
         div.actions { (Button::new(t!("pictures.add")).primary()) }

@@ -20,7 +20,7 @@ use crate::parts::shell::NavItem;
 use crate::{TrialPage, WebError};
 
 /// Entries on one page.
-const ON_A_PAGE: u32 = 50;
+const ON_A_PAGE: u32 = 25;
 
 /// A jot as it was sent and what was wrong with it.
 #[derive(Default)]

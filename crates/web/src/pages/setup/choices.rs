@@ -10,39 +10,10 @@ use trial::types::{Measure, PhaseKind};
 use trial::{Act, Bench, describe};
 
 use crate::pages::words::capital;
-
-/// Values of one closed list with their keys; the words are `setup.PREFIX_KEY`.
-pub(super) struct Words<T: 'static>(&'static str, &'static [(T, &'static str)]);
-
-impl<T: Copy + PartialEq> Words<T> {
-    /// The key of a value.
-    pub(super) fn key(&self, value: T) -> &'static str {
-        self.1
-            .iter()
-            .find(|(v, _)| *v == value)
-            .map_or("", |(_, key)| key)
-    }
-
-    /// The value of a key.
-    pub(super) fn value(&self, key: &str) -> Option<T> {
-        self.1.iter().find(|(_, k)| *k == key).map(|(v, _)| *v)
-    }
-
-    /// The words of a value.
-    pub(super) fn say(&self, value: T) -> String {
-        text::raw(&format!("setup.{}_{}", self.0, self.key(value))).to_owned()
-    }
-
-    fn list(&self) -> Vec<(String, String)> {
-        self.1
-            .iter()
-            .map(|(value, key)| ((*key).to_owned(), self.say(*value)))
-            .collect()
-    }
-}
+use crate::parts::fields::{Pick, Words, picks, planting_picks, tank_picks, water_picks};
 
 pub(super) const WALLS: Words<Walls> = Words(
-    "walls",
+    "setup.walls",
     &[
         (Walls::Glass, "glass"),
         (Walls::Black, "black"),
@@ -51,7 +22,7 @@ pub(super) const WALLS: Words<Walls> = Words(
     ],
 );
 pub(super) const GAS: Words<GasSupply> = Words(
-    "gas",
+    "setup.gas",
     &[
         (GasSupply::Cylinder, "cylinder"),
         (GasSupply::Fermenting, "fermenting"),
@@ -59,7 +30,7 @@ pub(super) const GAS: Words<GasSupply> = Words(
     ],
 );
 pub(super) const ORIGIN: Words<OriginForm> = Words(
-    "origin",
+    "setup.origin",
     &[
         (OriginForm::Pot, "pot"),
         (OriginForm::Cuttings, "cuttings"),
@@ -67,10 +38,12 @@ pub(super) const ORIGIN: Words<OriginForm> = Words(
         (OriginForm::Division, "division"),
     ],
 );
-pub(super) const GROWN: Words<GrownIn> =
-    Words("grown", &[(GrownIn::Air, "air"), (GrownIn::Water, "water")]);
+pub(super) const GROWN: Words<GrownIn> = Words(
+    "setup.grown",
+    &[(GrownIn::Air, "air"), (GrownIn::Water, "water")],
+);
 pub(super) const PRODUCT: Words<ProductKind> = Words(
-    "product",
+    "setup.product",
     &[
         (ProductKind::Fertiliser, "fertiliser"),
         (ProductKind::Stock, "stock"),
@@ -79,7 +52,7 @@ pub(super) const PRODUCT: Words<ProductKind> = Words(
     ],
 );
 pub(super) const WATER: Words<WaterKind> = Words(
-    "water",
+    "setup.water",
     &[
         (WaterKind::Tap, "tap"),
         (WaterKind::Rain, "rain"),
@@ -89,16 +62,18 @@ pub(super) const WATER: Words<WaterKind> = Words(
     ],
 );
 pub(super) const EQUIPMENT: Words<EquipmentKind> = Words(
-    "equipment",
+    "setup.equipment",
     &[
         (EquipmentKind::Durable, "durable"),
         (EquipmentKind::Consumable, "consumable"),
     ],
 );
-pub(super) const MEANS: Words<Means> =
-    Words("means", &[(Means::Ion, "ion"), (Means::Element, "element")]);
+pub(super) const MEANS: Words<Means> = Words(
+    "setup.means",
+    &[(Means::Ion, "ion"), (Means::Element, "element")],
+);
 pub(super) const PER: Words<Unit> = Words(
-    "per",
+    "setup.per",
     &[
         (Unit::Gram, "g"),
         (Unit::Millilitre, "ml"),
@@ -106,7 +81,7 @@ pub(super) const PER: Words<Unit> = Words(
     ],
 );
 pub(super) const PHASES: Words<PhaseKind> = Words(
-    "phase",
+    "setup.phase",
     &[
         (PhaseKind::Establishing, "establishing"),
         (PhaseKind::Baseline, "baseline"),
@@ -116,7 +91,7 @@ pub(super) const PHASES: Words<PhaseKind> = Words(
     ],
 );
 pub(super) const MEASURES: Words<Measure> = Words(
-    "measure",
+    "setup.measure",
     &[
         (Measure::Growth, "growth"),
         (Measure::Height, "height"),
@@ -137,24 +112,30 @@ pub(super) const MEASURES: Words<Measure> = Words(
 );
 
 /// The choices of a field; those with an empty value stand for nothing.
-pub(super) fn choices(base: &str, bench: &Bench) -> Vec<(String, String)> {
+pub(super) fn choices(base: &str, bench: &Bench) -> Vec<Pick> {
     match base {
-        "walls" => WALLS.list(),
-        "gas_supply" => or_none(t!("setup.no_gas"), GAS.list()),
-        "heater" => pairs(&[
+        "walls" => WALLS.picks(),
+        "gas_supply" => or_none(t!("setup.no_gas"), GAS.picks()),
+        "heater" => picks(&[
             ("", t!("setup.heater_none")),
             ("yes", t!("setup.heater_yes")),
         ]),
-        "origin_form" => or_none(t!("setup.not_said"), ORIGIN.list()),
-        "grown_in" => or_none(t!("setup.not_said"), GROWN.list()),
-        "product_kind" => PRODUCT.list(),
-        "water_kind" => WATER.list(),
-        "equipment_kind" => EQUIPMENT.list(),
-        "means" => MEANS.list(),
-        "per" => PER.list(),
-        "phase_kind" => or_none(t!("setup.no_phase"), named(&PHASES, describe::phase_name)),
-        "measure" => or_none(t!("setup.choose"), named(&MEASURES, describe::measure_name)),
-        "better" => pairs(&[
+        "origin_form" => or_none(t!("setup.not_said"), ORIGIN.picks()),
+        "grown_in" => or_none(t!("setup.not_said"), GROWN.picks()),
+        "product_kind" => PRODUCT.picks(),
+        "water_kind" => WATER.picks(),
+        "equipment_kind" => EQUIPMENT.picks(),
+        "means" => MEANS.picks(),
+        "per" => PER.picks(),
+        "phase_kind" => or_none(
+            t!("setup.no_phase"),
+            PHASES.picks_named(|p| capital(describe::phase_name(p))),
+        ),
+        "measure" => or_none(
+            t!("setup.choose"),
+            MEASURES.picks_named(|m| capital(describe::measure_name(m))),
+        ),
+        "better" => picks(&[
             ("", t!("setup.choose")),
             ("more", t!("setup.better_more")),
             ("less", t!("setup.better_less")),
@@ -167,24 +148,24 @@ pub(super) fn choices(base: &str, bench: &Bench) -> Vec<(String, String)> {
             t!("setup.no_routine"),
             Act::KINDS.iter().map(|k| act(k)).collect(),
         ),
-        "plan_is" => pairs(&[
+        "plan_is" => picks(&[
             ("open", t!("setup.plan_open")),
             ("done", t!("setup.plan_done")),
             ("dropped", t!("setup.plan_given_up")),
         ]),
-        "floating" => pairs(&[("yes", t!("setup.floating_yes"))]),
-        "copy" => pairs(&[
+        "floating" => picks(&[("yes", t!("setup.floating_yes"))]),
+        "copy" => picks(&[
             ("glass", t!("setup.copy_glass")),
             ("substrate", t!("setup.copy_substrate")),
             ("lamps", t!("setup.copy_lamps")),
             ("devices", t!("setup.copy_devices")),
             ("livestock", t!("setup.copy_livestock")),
         ]),
-        "given" => pairs(&[
+        "given" => picks(&[
             ("lot", t!("setup.given_lot")),
             ("hand", t!("setup.given_hand")),
         ]),
-        "assign" => pairs(&[
+        "assign" => picks(&[
             ("kept", t!("setup.assign_kept")),
             ("lot", t!("setup.assign_lot")),
         ]),
@@ -193,13 +174,9 @@ pub(super) fn choices(base: &str, bench: &Bench) -> Vec<(String, String)> {
 }
 
 /// Choices that are records of this bench.
-fn of_bench(base: &str, bench: &Bench) -> Vec<(String, String)> {
+fn of_bench(base: &str, bench: &Bench) -> Vec<Pick> {
     match base {
-        "tanks" | "tank" => bench
-            .tanks
-            .iter()
-            .map(|t| (t.id.to_string(), t.name.clone()))
-            .collect(),
+        "tanks" | "tank" => tank_picks(bench),
         "arm" => {
             let arms = bench
                 .trial
@@ -215,21 +192,8 @@ fn of_bench(base: &str, bench: &Bench) -> Vec<(String, String)> {
                 .map(|name| (name.to_owned(), name.to_owned()));
             or_none(t!("setup.no_plant"), plants.collect())
         }
-        "part_water" => {
-            let waters = bench
-                .waters
-                .iter()
-                .map(|w| (w.id.to_string(), w.name.clone()));
-            or_none(t!("setup.choose"), waters.collect())
-        }
-        "parent" => {
-            let stands = |id| bench.tank(id).map_or("", |t| t.name.as_str());
-            let list = bench.plantings.iter().map(|p| {
-                let words = t!("setup.plant_in", plant = p.title(), tank = stands(p.tank));
-                (p.id.to_string(), words)
-            });
-            or_none(t!("setup.no_parent"), list.collect())
-        }
+        "part_water" => or_none(t!("setup.choose"), water_picks(bench)),
+        "parent" => or_none(t!("setup.no_parent"), planting_picks(bench)),
         _ => Vec::new(),
     }
 }
@@ -244,28 +208,13 @@ pub(super) fn shown(base: &str, value: &str, bench: &Bench) -> String {
     known.map_or_else(|| value.to_owned(), |(_, words)| words)
 }
 
-fn pairs(list: &[(&str, &str)]) -> Vec<(String, String)> {
-    list.iter()
-        .map(|(v, l)| ((*v).to_owned(), (*l).to_owned()))
-        .collect()
-}
-
-fn or_none(none: &str, list: Vec<(String, String)>) -> Vec<(String, String)> {
+fn or_none(none: &str, list: Vec<Pick>) -> Vec<Pick> {
     let mut all = vec![(String::new(), none.to_owned())];
     all.extend(list);
     all
 }
 
-fn named<T: Copy + PartialEq>(
-    words: &Words<T>,
-    name: impl Fn(T) -> &'static str,
-) -> Vec<(String, String)> {
-    let list = words.1.iter();
-    list.map(|(value, key)| ((*key).to_owned(), capital(name(*value))))
-        .collect()
-}
-
-fn analyte(a: Analyte) -> (String, String) {
+fn analyte(a: Analyte) -> Pick {
     let (name, symbol) = (capital(a.name()), a.symbol(Means::Ion));
     let plain = a.name() == symbol || a.name().contains('(');
     let words = if plain {
@@ -276,6 +225,6 @@ fn analyte(a: Analyte) -> (String, String) {
     (a.key().to_owned(), words)
 }
 
-fn act(kind: &str) -> (String, String) {
+fn act(kind: &str) -> Pick {
     (kind.to_owned(), capital(describe::kind_name(kind)))
 }

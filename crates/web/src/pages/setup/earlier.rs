@@ -10,9 +10,11 @@ use uuid::Uuid;
 
 use super::choices::shown;
 use super::forms::{self, Form};
-use super::kit::{Pairs, full_label, split};
+use super::kit::{full_label, split};
+use super::overview;
 use crate::app::App;
 use crate::error::{ErrorKind, WebError};
+use crate::parts::fields::Pick;
 use crate::parts::shell::NavItem;
 use crate::trial_page::TrialPage;
 
@@ -32,7 +34,7 @@ pub async fn show(
         return Err(unknown());
     }
     let back = match form.is_of_trial() {
-        true => format!("{}/setup#{word}", page.path()),
+        true => overview::at(page.path(), &word),
         false => format!("{}/setup/{word}/{id}", page.path()),
     };
     let zone = page.now.time_zone();
@@ -86,8 +88,8 @@ fn changes(
     after: &Record,
     bench: &Bench,
 ) -> Vec<(String, String, String)> {
-    let before = before.map(forms::fill_all).unwrap_or_default();
-    let after = forms::fill_all(after);
+    let before = before.map(forms::fill_all).unwrap_or_default().0;
+    let after = forms::fill_all(after).0;
     let mut names: Vec<&String> = Vec::new();
     for (name, _) in before.iter().chain(&after) {
         let unseen = !matches!(split(name).0, "arm_key" | "tank_arm");
@@ -105,7 +107,7 @@ fn changes(
     differing.collect()
 }
 
-fn value<'a>(pairs: &'a Pairs, name: &str) -> Vec<&'a str> {
+fn value<'a>(pairs: &'a [Pick], name: &str) -> Vec<&'a str> {
     let of_name = pairs.iter().filter(|(n, _)| n == name);
     of_name
         .map(|(_, value)| value.as_str())

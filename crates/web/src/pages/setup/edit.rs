@@ -40,7 +40,7 @@ pub async fn show_part(
 ) -> Result<Response, WebError> {
     let form = known(&word)?;
     if !form.is_of_trial() {
-        let to = format!("{}/setup#{word}", page.path());
+        let to = overview::at(page.path(), &word);
         return Ok(Redirect::to(&to).into_response());
     }
     Ok(opened(&page, &part(&page, form)).into_response())
@@ -121,15 +121,15 @@ fn record(page: &TrialPage, form: Form, id: &str, new: Uuid) -> Result<Target, W
 fn opened(page: &TrialPage, target: &Target) -> Markup {
     let mut pairs = forms::fill(target.form, &target.base, &page.bench);
     if !target.recorded {
-        pairs.push(("id".to_owned(), target.base.id().to_string()));
-        if !pairs.iter().any(|(name, _)| name == "tanks") {
-            pairs.push(("tanks".to_owned(), FormData::EVERY.to_owned()));
+        pairs.put("id", target.base.id());
+        if !pairs.has("tanks") {
+            pairs.put("tanks", FormData::EVERY);
         }
     }
     drawn(
         page,
         target,
-        &FormState::filled(FormData::from_pairs(pairs)),
+        &FormState::filled(FormData::from_pairs(pairs.0)),
     )
 }
 

@@ -10,7 +10,7 @@ use trial::Bench;
 use super::choices::choices;
 use crate::form_data::FormState;
 use crate::parts::button::Button;
-use crate::parts::form::{Choice, Field, row};
+use crate::parts::fields::Named;
 
 /// Empty rows offered beyond those in use.
 const SPARE_ROWS: usize = 1;
@@ -18,9 +18,6 @@ const SPARE_ROWS: usize = 1;
 pub(super) const MOST_ROWS: usize = 40;
 /// The button that brings the form back without saving: more rows, the zone drawn.
 pub(super) const AGAIN: &str = "again";
-
-/// Names and values, in the order of the form.
-pub(super) type Pairs = Vec<(String, String)>;
 
 /// A field's name without its row, and the row.
 pub(super) fn split(name: &str) -> (&str, Option<usize>) {
@@ -118,123 +115,64 @@ pub(super) struct Ink<'a> {
     pub(super) bench: &'a Bench,
 }
 
-/// A field filled with what was typed, with its hint, needed or not.
-fn show<'f>(state: &'f FormState, name: &str, hint: Option<&'f str>, field: Field<'f>) -> Markup {
-    let mut field = field.fill(state);
-    if let Some(hint) = hint {
-        field = field.hint(hint);
-    }
-    if !needed(name) {
-        field = field.optional();
-    }
-    html! { (field) }
-}
-
-fn borrowed(list: &[(String, String)]) -> Vec<Choice<'_>> {
-    list.iter().map(|(v, l)| (v.as_str(), l.as_str())).collect()
-}
-
 impl Ink<'_> {
-    pub(super) fn text(&self, name: &str) -> Markup {
-        let (label, hint) = (label(name), hint(name));
-        show(self.state, name, hint.as_deref(), Field::text(name, &label))
+    /// The field of that name.
+    pub(super) fn field<'f>(&'f self, name: &'f str) -> Named<'f> {
+        Named {
+            state: self.state,
+            name,
+            label: label(name),
+            hint: hint(name),
+            optional: !needed(name),
+        }
     }
 
-    /// A text under a label of the page's own.
-    pub(super) fn text_named(&self, name: &str, label: &str) -> Markup {
-        show(self.state, name, None, Field::text(name, label))
+    /// The field of that name, under a label of the page's own.
+    pub(super) fn field_named<'f>(&'f self, name: &'f str, label: &str) -> Named<'f> {
+        Named {
+            label: label.to_owned(),
+            hint: None,
+            ..self.field(name)
+        }
+    }
+
+    pub(super) fn text(&self, name: &str) -> Markup {
+        self.field(name).text()
     }
 
     /// A text whose label carries its row.
     pub(super) fn text_numbered(&self, name: &str, row: usize) -> Markup {
-        let (label, hint) = (format!("{} {row}", label(name)), hint(name));
-        show(self.state, name, hint.as_deref(), Field::text(name, &label))
-    }
-
-    /// A text with names offered from the list `list` (see [`suggestions`]).
-    pub(super) fn suggested(&self, name: &str, list: &str) -> Markup {
-        let (label, hint) = (label(name), hint(name));
-        let field = Field::text(name, &label).suggest(list);
-        show(self.state, name, hint.as_deref(), field)
-    }
-
-    pub(super) fn area(&self, name: &str, rows: u8) -> Markup {
-        let (label, hint) = (label(name), hint(name));
-        show(
-            self.state,
-            name,
-            hint.as_deref(),
-            Field::area(name, &label, rows),
-        )
+        let field = self.field(name);
+        let label = format!("{} {row}", field.label);
+        Named { label, ..field }.text()
     }
 
     pub(super) fn number(&self, name: &str) -> Markup {
-        let (label, hint) = (label(name), hint(name));
-        let field = Field::number(name, &label).unit(unit(name));
-        show(self.state, name, hint.as_deref(), field)
-    }
-
-    pub(super) fn date(&self, name: &str) -> Markup {
-        let (label, hint) = (label(name), hint(name));
-        show(self.state, name, hint.as_deref(), Field::date(name, &label))
+        self.field(name).number(unit(name))
     }
 
     /// One of the choices that go with the field's name.
     pub(super) fn select(&self, name: &str) -> Markup {
-        self.select_of(name, &choices(split(name).0, self.bench))
+        self.field(name).select(&choices(split(name).0, self.bench))
     }
 
-    /// One of these choices, under a label of the page's own.
-    pub(super) fn select_named(
-        &self,
-        name: &str,
-        label: &str,
-        list: &[(String, String)],
-    ) -> Markup {
-        let list = borrowed(list);
-        show(self.state, name, None, Field::select(name, label, &list))
-    }
-
-    /// One of these choices.
-    pub(super) fn select_of(&self, name: &str, list: &[(String, String)]) -> Markup {
-        let (label, hint, list) = (label(name), hint(name), borrowed(list));
-        show(
-            self.state,
-            name,
-            hint.as_deref(),
-            Field::select(name, &label, &list),
-        )
-    }
-
-    /// One of a few choices that go with the field's name, as large buttons.
+    /// One of a few choices that go with the field's name.
     pub(super) fn radio(&self, name: &str) -> Markup {
-        let owned = choices(split(name).0, self.bench);
-        let (label, hint, list) = (label(name), hint(name), borrowed(&owned));
-        show(
-            self.state,
-            name,
-            hint.as_deref(),
-            Field::radio(name, &label, &list),
-        )
+        self.field(name).radio(&choices(split(name).0, self.bench))
     }
 
     /// Any of the choices that go with the field's name.
     pub(super) fn checks(&self, name: &str) -> Markup {
-        let owned = choices(split(name).0, self.bench);
-        let (label, hint, list) = (label(name), hint(name), borrowed(&owned));
-        show(
-            self.state,
-            name,
-            hint.as_deref(),
-            Field::checks(name, &label, &list),
-        )
+        self.field(name).checks(&choices(split(name).0, self.bench))
     }
 
     /// Every tank, or some.
     pub(super) fn tanks(&self, name: &str) -> Markup {
-        let owned = choices("tanks", self.bench);
-        let label = label(name);
-        html! { (Field::tanks(name, &label, &borrowed(&owned)).fill(self.state)) }
+        Named {
+            optional: false,
+            ..self.field(name)
+        }
+        .tanks(self.bench)
     }
 
     /// The number of rows to show: those in use, and a spare one.
@@ -275,18 +213,6 @@ pub(super) fn rows_used<'a>(
         .max()
         .unwrap_or(0)
         .min(MOST_ROWS)
-}
-
-/// The names a text field offers while typing; the field takes any other text too.
-pub(super) fn suggestions<'a>(id: &str, names: impl Iterator<Item = (&'a str, &'a str)>) -> Markup {
-    html! {
-        datalist id=(id) { @for (name, more) in names { option value=(name) { (more) } } }
-    }
-}
-
-/// Short fields beside each other, two of them even on a phone.
-pub(super) fn short_row(fields: &Markup) -> Markup {
-    html! { div.short { (row(fields)) } }
 }
 
 /// A part of a form under its heading.

@@ -6,6 +6,7 @@ mod choices;
 pub mod earlier;
 pub mod edit;
 mod forms;
+mod glance;
 mod kit;
 mod lists;
 pub mod new_trial;

@@ -14,12 +14,13 @@ use trial::{Bench, Record, Tank, TankId, Trial, TrialId, lot};
 use uuid::Uuid;
 
 use super::forms::new_key;
-use super::kit::{Ink, Pairs, nth, part, short_row, suggestions};
+use super::kit::{Ink, nth, part};
 use super::reader::Reader;
 use crate::app::App;
 use crate::error::WebError;
 use crate::form_data::{FormData, FormState};
 use crate::parts::button::{Button, actions};
+use crate::parts::fields::{Pairs, short_row, suggestions};
 use crate::parts::form::{error_summary, form, hidden};
 use crate::parts::shell::{PageHead, page};
 
@@ -34,12 +35,11 @@ const ZONES: &str = "zones-known";
 /// The empty form.
 pub async fn show(State(app): State<App>) -> Markup {
     let zone = TimeZone::system().iana_name().unwrap_or("UTC").to_owned();
-    let pairs: Pairs = vec![
-        ("id".to_owned(), Uuid::now_v7().to_string()),
-        ("new_zone".to_owned(), zone),
-        ("given".to_owned(), "lot".to_owned()),
-    ];
-    drawn(&app, &FormState::filled(FormData::from_pairs(pairs)))
+    let mut pairs = Pairs::default();
+    pairs.put("id", Uuid::now_v7());
+    pairs.put("new_zone", zone);
+    pairs.put("given", "lot");
+    drawn(&app, &FormState::filled(FormData::from_pairs(pairs.0)))
 }
 
 /// Writes the trial and its tanks, and leads to its bench.
@@ -239,7 +239,7 @@ fn drawn(app: &App, state: &FormState) -> Markup {
     };
     let fields = html! {
         (hidden("id", state.data.one("id").unwrap_or_default()))
-        (part(t!("setup.new_part_question"), &html! { (ink.area("new_question", 3)) }))
+        (part(t!("setup.new_part_question"), &html! { (ink.field("new_question").area(3)) }))
         (part(t!("setup.new_part_tanks"), &html! {
             p.muted { (t!("setup.new_tanks_what")) }
             (short_row(&html! { @for n in 1..=TANKS { (ink.text_numbered(&nth("tank_name", n), n)) } }))
@@ -268,7 +268,7 @@ fn difference(ink: &Ink<'_>) -> Markup {
     html! {
         (ink.text("new_factor"))
         (short_row(&html! { @for n in 1..=ARMS { (ink.text_numbered(&nth("new_level", n), n)) } }))
-        (ink.select_of("new_control", &arm_list(ink, t!("setup.no_control"))))
+        (ink.field("new_control").select(&arm_list(ink, t!("setup.no_control"))))
     }
 }
 
@@ -284,7 +284,7 @@ fn given(ink: &Ink<'_>) -> Markup {
                 @for n in 1..=TANKS {
                     @let typed = ink.state.data.one(&nth("tank_name", n)).unwrap_or_default().trim();
                     @let label = if typed.is_empty() { t!("setup.tank_number", n = n) } else { typed.to_owned() };
-                    (ink.select_named(&nth("tank_arm", n), &label, &list))
+                    (ink.field_named(&nth("tank_arm", n), &label).select(&list))
                 }
             })) }
         }
@@ -299,7 +299,7 @@ fn rest(ink: &Ink<'_>) -> Markup {
     html! {
         (suggestions(ZONES, zones.iter().map(|zone| (zone.as_str(), ""))))
         (ink.text("new_title"))
-        (ink.suggested("new_zone", ZONES))
+        (ink.field("new_zone").suggested(ZONES))
     }
 }
 

@@ -10,6 +10,7 @@ use trial::types::{Better, Measure, Outcome};
 use trial::{Bench, Finding, Record, RecordKind, Trial, describe};
 
 use super::forms::Form;
+use super::glance::glance;
 use super::plant_facts::{self, species};
 use super::{lists, tank_card};
 use crate::app::App;
@@ -34,6 +35,11 @@ pub(super) fn records(bench: &Bench, kind: RecordKind) -> Vec<Record> {
     }
 }
 
+/// The address of the overview with one part open, by its word.
+pub(super) fn at(path: &str, word: &str) -> String {
+    format!("{path}/setup?open={word}#{word}")
+}
+
 /// The overview page.
 pub async fn show(
     State(app): State<App>,
@@ -41,29 +47,34 @@ pub async fn show(
     Query(query): Query<Vec<(String, String)>>,
 ) -> Result<Markup, WebError> {
     let gaps = answers::setup::gaps_of(app.notebook(), &page.bench, page.today())?;
-    let saved = query.iter().find(|(name, _)| name == "saved");
-    let saved = saved.and_then(|(_, word)| Form::of_word(word));
+    let asked = |asked: &str| {
+        let named = query.iter().find(|(name, _)| name == asked);
+        named.and_then(|(_, word)| Form::of_word(word))
+    };
+    let saved = asked("saved");
     let view = View {
         page: &page,
         gaps: &gaps,
+        asked: saved.or(asked("open")),
     };
     let body = html! {
         @if let Some(form) = saved {
             (notice::done(&t!("setup.saved", what = form.title()), None))
         }
-        (view.jumps())
-        (view.section(Form::Question, &view.question()))
-        (view.section(Form::Arms, &view.arms()))
-        (view.section(Form::Outcomes, &view.outcomes()))
-        (view.section(Form::Phases, &view.phases()))
-        (view.section(Form::Keeping, &view.keeping()))
-        (view.section(Form::Tank, &tank_card::all(&page.bench, page.path())))
-        (view.section(Form::Planting, &view.plantings()))
-        (view.section(Form::Card, &lists::cards(&page.bench, page.path())))
-        (view.section(Form::Water, &lists::waters(&page.bench, page.path())))
-        (view.section(Form::Product, &lists::products(&page.bench, page.path())))
-        (view.section(Form::Equipment, &lists::equipment(&page.bench, page.path())))
-        (view.section(Form::Plan, &lists::plans(&page.bench, page.path())))
+        div.folds {
+            (view.section(Form::Question, &view.question()))
+            (view.section(Form::Arms, &view.arms()))
+            (view.section(Form::Outcomes, &view.outcomes()))
+            (view.section(Form::Phases, &view.phases()))
+            (view.section(Form::Keeping, &view.keeping()))
+            (view.section(Form::Tank, &tank_card::all(&page.bench, page.path())))
+            (view.section(Form::Planting, &view.plantings()))
+            (view.section(Form::Card, &lists::cards(&page.bench, page.path())))
+            (view.section(Form::Water, &lists::waters(&page.bench, page.path())))
+            (view.section(Form::Product, &lists::products(&page.bench, page.path())))
+            (view.section(Form::Equipment, &lists::equipment(&page.bench, page.path())))
+            (view.section(Form::Plan, &lists::plans(&page.bench, page.path())))
+        }
         p.muted { (t!("setup.never_deleted")) }
     };
     let lead = match gaps.len() {
@@ -94,24 +105,10 @@ fn form_of(code: &str) -> Form {
     }
 }
 
-const SECTIONS: [Form; 12] = [
-    Form::Question,
-    Form::Arms,
-    Form::Outcomes,
-    Form::Phases,
-    Form::Keeping,
-    Form::Tank,
-    Form::Planting,
-    Form::Card,
-    Form::Water,
-    Form::Product,
-    Form::Equipment,
-    Form::Plan,
-];
-
 struct View<'a> {
     page: &'a TrialPage,
     gaps: &'a [Finding],
+    asked: Option<Form>,
 }
 
 impl View<'_> {
@@ -126,23 +123,15 @@ impl View<'_> {
             .collect()
     }
 
-    /// The sections, each with the number of things that are missing there.
-    fn jumps(&self) -> Markup {
-        html! {
-            nav.jumps aria-label=(t!("setup.sections")) {
-                ul {
-                    @for form in SECTIONS {
-                        @let n = self.gaps_of(form).len();
-                        li {
-                            a href={ "#" (form.word()) } { (heading(form)) }
-                            @if n > 0 { " " span.muted { (t!("setup.missing", n = n)) } }
-                        }
-                    }
-                }
-            }
-        }
+    /// Open when something is missing, something must be known, or it was asked for.
+    fn is_open(&self, form: Form) -> bool {
+        let told = || answers::cautions::regulated(&self.page.bench);
+        !self.gaps_of(form).is_empty()
+            || self.asked == Some(form)
+            || form == Form::Planting && !told().is_empty()
     }
 
+    /// One part, folded: its heading and what is there, or all of it.
     fn section(&self, form: Form, body: &Markup) -> Markup {
         let to = match form.is_of_trial() {
             true => format!("{}/setup/{}", self.page.path(), form.word()),
@@ -159,13 +148,19 @@ impl View<'_> {
         };
         let gaps = self.gaps_of(form);
         html! {
-            section.section id=(form.word()) {
-                h2 { (heading(form)) }
-                (body)
-                @if !gaps.is_empty() {
-                    div.stack { @for gap in &gaps { (findings::one(gap, &self.page.bench)) } }
+            details.fold id=(form.word()) open[self.is_open(form)] {
+                summary {
+                    h2 { (heading(form)) }
+                    span.fold-glance { (glance(form, &self.page.bench)) }
+                    @if !gaps.is_empty() { span.tag { (t!("setup.missing", n = gaps.len())) } }
                 }
-                div.actions { a.button href=(to) aria-label=(label) { (action) } }
+                div.fold-body {
+                    (body)
+                    @if !gaps.is_empty() {
+                        div.stack { @for gap in &gaps { (findings::one(gap, &self.page.bench)) } }
+                    }
+                    div.actions { a.button href=(to) aria-label=(label) { (action) } }
+                }
             }
         }
     }

@@ -8,6 +8,7 @@ use uuid::Uuid;
 use super::choices::choices;
 use super::kit::{full_label, nth, rows_used, split};
 use crate::form_data::{Chosen, FieldError, FieldErrors, FormData};
+use crate::parts::fields::borrowed;
 
 /// The longest text of one line, and of several lines.
 const LINE: usize = 300;
@@ -113,13 +114,9 @@ impl<'a> Reader<'a> {
             return None;
         }
         let owned = choices(split(name).0, self.bench);
-        let list: Vec<(&str, &str)> = owned
-            .iter()
-            .map(|(v, l)| (v.as_str(), l.as_str()))
-            .collect();
         let read = self
             .form
-            .choice(name, &full_label(name), &list)
+            .choice(name, &full_label(name), &borrowed(&owned))
             .map(str::to_owned);
         self.errors.take(read)
     }
@@ -132,11 +129,7 @@ impl<'a> Reader<'a> {
     /// The tanks ticked; `None` for every tank.
     pub(super) fn tanks(&mut self, name: &str) -> Option<Vec<Uuid>> {
         let owned = choices("tanks", self.bench);
-        let list: Vec<(&str, &str)> = owned
-            .iter()
-            .map(|(v, l)| (v.as_str(), l.as_str()))
-            .collect();
-        let read = self.form.tanks(name, &full_label(name), &list);
+        let read = self.form.tanks(name, &full_label(name), &borrowed(&owned));
         match self.errors.take(read)? {
             Chosen::Every => None,
             Chosen::Only(ids) => Some(

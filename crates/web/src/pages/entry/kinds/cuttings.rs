@@ -7,9 +7,9 @@ use trial::act::Replant;
 use trial::planting::{GrownIn, OriginForm, PlantOrigin};
 use trial::{Planting, PlantingId};
 
-use super::super::kit::{Kit, NAME, Pick, pairs, planting_options};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::Pairs;
+use crate::parts::fields::{Pairs, Pick, planting_picks, short_row};
 use crate::parts::form::hidden;
 
 /// The cuttings join the planting they were cut from.
@@ -25,25 +25,25 @@ fn targets(kit_has_id: bool, bench: &trial::Bench) -> Vec<Pick> {
     if kit_has_id {
         all.push((INTO_NEW.to_owned(), t!("log.into_new").to_owned()));
     }
-    all.extend(planting_options(bench));
+    all.extend(planting_picks(bench));
     all
 }
 
 pub(super) fn draw(kit: Kit<'_>) -> Markup {
     let id = kit.state.data.one(NEW_ID);
     html! {
-        (kit.select("from", &planting_options(kit.bench)))
+        (kit.select("from", &planting_picks(kit.bench)))
         (kit.select("into", &targets(id.is_some(), kit.bench)))
         @if let Some(id) = id {
             (hidden(NEW_ID, id))
-            (kit.maybe_words("label"))
+            (kit.may("label").text())
         }
-        (pairs(&html! { (kit.maybe("count", "")) (kit.maybe("fresh_g", "g")) }))
+        (short_row(&html! { (kit.may("count").number("")) (kit.may("fresh_g").number("g")) }))
     }
 }
 
 pub(super) fn read(r: &mut Reader<'_>) -> Option<Replant> {
-    let from: Option<PlantingId> = r.id("from", &planting_options(r.bench));
+    let from: Option<PlantingId> = r.id("from", &planting_picks(r.bench));
     let new = r.data.one(NEW_ID).and_then(|id| id.parse().ok());
     let into = r.choice("into", &targets(new.is_some(), r.bench));
     let (count, fresh_g) = (r.maybe_count("count"), r.maybe("fresh_g"));

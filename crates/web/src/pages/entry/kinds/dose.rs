@@ -6,9 +6,9 @@ use text::t;
 use trial::Bench;
 use trial::act::{Dose, DoseOf, Into};
 
-use super::super::kit::{Kit, NAME, Pick, keyed, pairs, typed};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::Pairs;
+use crate::parts::fields::{Pairs, Pick, picks, short_row, typed};
 
 const UNITS: [(&str, &str); 5] = [
     ("ml", "ml"),
@@ -19,7 +19,7 @@ const UNITS: [(&str, &str); 5] = [
 ];
 
 fn into() -> Vec<Pick> {
-    keyed(&[
+    picks(&[
         ("water", t!("log.into_water")),
         ("substrate", t!("log.into_substrate")),
     ])
@@ -38,11 +38,12 @@ fn known(bench: &Bench) -> Vec<Pick> {
 }
 
 pub(super) fn draw(kit: Kit<'_>) -> Markup {
-    let amount = html! { (kit.number("amount", "")) (kit.radio_list("unit", &keyed(&UNITS))) };
+    let amount =
+        html! { (kit.must("amount").number("")) (kit.must("unit").select(&picks(&UNITS))) };
     html! {
         (kit.suggested("of", &known(kit.bench)))
-        (pairs(&amount))
-        (kit.radio("into", &into()))
+        (short_row(&amount))
+        (kit.must("into").radio(&into()))
     }
 }
 
@@ -50,7 +51,7 @@ pub(super) fn read(r: &mut Reader<'_>) -> Option<Dose> {
     let what = r.words("of", NAME);
     let of = what.and_then(|what| of(r, &what));
     let value = r.number("amount");
-    let unit = r.choice("unit", &keyed(&UNITS));
+    let unit = r.choice("unit", &picks(&UNITS));
     let into = r.choice("into", &into());
     Some(Dose {
         of: of?,

@@ -8,9 +8,9 @@ use trial::supply::ProductKind;
 use trial::tank::Livestock;
 use trial::types::Money;
 
-use super::super::kit::{Kit, NAME, Pick, keyed, typed};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::Pairs;
+use crate::parts::fields::{Pairs, Pick, Words};
 use crate::parts::form::row;
 
 fn foods(bench: &Bench) -> Vec<Pick> {
@@ -29,7 +29,7 @@ pub(super) fn draw_feed(kit: Kit<'_>) -> Markup {
         .collect();
     html! {
         (kit.suggested("food", &names))
-        (kit.maybe("grams", "g"))
+        (kit.may("grams").number("g"))
         (kit.maybe_select("product", &foods))
     }
 }
@@ -51,43 +51,34 @@ pub(super) fn fill_feed(p: &mut Pairs, feed: &Feed) {
     p.maybe("product", feed.product);
 }
 
-const PARTS: [(&str, Part); 7] = [
-    ("pane", Part::Pane),
-    ("filter", Part::Filter),
-    ("diffuser", Part::Diffuser),
-    ("cover", Part::Cover),
-    ("lamp", Part::Lamp),
-    ("substrate", Part::Substrate),
-    ("hardscape", Part::Hardscape),
-];
-
-fn parts() -> Vec<Pick> {
-    keyed(&[
-        ("pane", t!("log.part_pane")),
-        ("filter", t!("log.part_filter")),
-        ("diffuser", t!("log.part_diffuser")),
-        ("cover", t!("log.part_cover")),
-        ("lamp", t!("log.part_lamp")),
-        ("substrate", t!("log.part_substrate")),
-        ("hardscape", t!("log.part_hardscape")),
-    ])
-}
+const PARTS: Words<Part> = Words(
+    "log.part",
+    &[
+        (Part::Pane, "pane"),
+        (Part::Filter, "filter"),
+        (Part::Diffuser, "diffuser"),
+        (Part::Cover, "cover"),
+        (Part::Lamp, "lamp"),
+        (Part::Substrate, "substrate"),
+        (Part::Hardscape, "hardscape"),
+    ],
+);
 
 const FLOWS: [&str; 2] = ["flow_before_l_h", "flow_after_l_h"];
 
 pub(super) fn draw_clean(kit: Kit<'_>) -> Markup {
-    let flows = html! { @for name in FLOWS { (kit.maybe(name, "L/h")) } };
+    let flows = html! { @for name in FLOWS { (kit.may(name).number("L/h")) } };
     html! {
-        (kit.radio("part", &parts()))
+        (kit.must("part").radio(&PARTS.picks()))
         (kit.more(t!("log.more_flow"), &FLOWS, &row(&flows)))
     }
 }
 
 pub(super) fn read_clean(r: &mut Reader<'_>) -> Option<Clean> {
-    let part = r.choice("part", &parts());
+    let part = r.choice("part", &PARTS.picks());
     let (flow_before_l_h, flow_after_l_h) = (r.maybe(FLOWS[0]), r.maybe(FLOWS[1]));
     let part = part?;
-    let part = PARTS.iter().find(|(key, _)| *key == part)?.1;
+    let part = PARTS.value(&part)?;
     Some(Clean {
         part,
         flow_before_l_h,
@@ -96,17 +87,9 @@ pub(super) fn read_clean(r: &mut Reader<'_>) -> Option<Clean> {
 }
 
 pub(super) fn fill_clean(p: &mut Pairs, clean: &Clean) {
-    p.maybe("part", key_of(&PARTS, clean.part));
+    p.put("part", PARTS.key(clean.part));
     p.number(FLOWS[0], clean.flow_before_l_h);
     p.number(FLOWS[1], clean.flow_after_l_h);
-}
-
-/// The key of a value in a table of keys.
-pub(super) fn key_of<T: PartialEq + Copy>(
-    table: &[(&'static str, T)],
-    value: T,
-) -> Option<&'static str> {
-    table.iter().find(|(_, v)| *v == value).map(|(key, _)| *key)
 }
 
 fn equipment(bench: &Bench) -> Vec<Pick> {
@@ -124,8 +107,8 @@ pub(super) fn usual_currency(bench: &Bench) -> String {
 
 pub(super) fn draw_swap(kit: Kit<'_>) -> Markup {
     html! {
-        (row(&html! { (kit.words("left")) (kit.words("came")) }))
-        (row(&html! { (kit.maybe("price", "")) (kit.maybe_words("currency")) }))
+        (row(&html! { (kit.must("left").text()) (kit.must("came").text()) }))
+        (row(&html! { (kit.may("price").number("")) (kit.may("currency").text()) }))
         (kit.maybe_select("equipment", &equipment(kit.bench)))
     }
 }
@@ -149,30 +132,20 @@ pub(super) fn read_swap(r: &mut Reader<'_>) -> Option<Swap> {
 pub(super) fn fill_swap(p: &mut Pairs, swap: &Swap) {
     p.put("left", &swap.left);
     p.put("came", &swap.came);
-    if let Some(price) = &swap.price {
-        p.put("price", typed(price.amount));
-        p.put("currency", &price.currency);
-    }
+    p.money("price", "currency", swap.price.as_ref());
     p.maybe("equipment", swap.equipment);
 }
 
-const EVENTS: [(&str, LivestockHappening); 5] = [
-    ("arrival", LivestockHappening::Arrival),
-    ("death", LivestockHappening::Death),
-    ("missing", LivestockHappening::Missing),
-    ("illness", LivestockHappening::Illness),
-    ("departure", LivestockHappening::Departure),
-];
-
-fn events() -> Vec<Pick> {
-    keyed(&[
-        ("arrival", t!("log.event_arrival")),
-        ("death", t!("log.event_death")),
-        ("missing", t!("log.event_missing")),
-        ("illness", t!("log.event_illness")),
-        ("departure", t!("log.event_departure")),
-    ])
-}
+const EVENTS: Words<LivestockHappening> = Words(
+    "log.event",
+    &[
+        (LivestockHappening::Arrival, "arrival"),
+        (LivestockHappening::Death, "death"),
+        (LivestockHappening::Missing, "missing"),
+        (LivestockHappening::Illness, "illness"),
+        (LivestockHappening::Departure, "departure"),
+    ],
+);
 
 fn species(bench: &Bench) -> Vec<Pick> {
     let mut names: Vec<Pick> = Vec::new();
@@ -186,19 +159,19 @@ fn species(bench: &Bench) -> Vec<Pick> {
 
 pub(super) fn draw_livestock(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.radio("event", &events()))
+        (kit.must("event").radio(&EVENTS.picks()))
         (kit.suggested("species", &species(kit.bench)))
-        (kit.number("count", ""))
+        (kit.must("count").number(""))
     }
 }
 
 pub(super) fn read_livestock(r: &mut Reader<'_>) -> Option<LivestockEvent> {
-    let event = r.choice("event", &events());
+    let event = r.choice("event", &EVENTS.picks());
     let species = r.words("species", NAME);
     let count = r.count("count", 1);
     let event = event?;
     Some(LivestockEvent {
-        event: EVENTS.iter().find(|(key, _)| *key == event)?.1,
+        event: EVENTS.value(&event)?,
         who: Livestock {
             species: species?,
             count: count?,
@@ -207,7 +180,7 @@ pub(super) fn read_livestock(r: &mut Reader<'_>) -> Option<LivestockEvent> {
 }
 
 pub(super) fn fill_livestock(p: &mut Pairs, l: &LivestockEvent) {
-    p.maybe("event", key_of(&EVENTS, l.event));
+    p.put("event", EVENTS.key(l.event));
     p.put("species", &l.who.species);
     p.put("count", l.who.count);
 }

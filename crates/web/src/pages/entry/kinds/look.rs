@@ -6,12 +6,11 @@ use trial::act::{Algae, Observation, Picture, Surfaces, View};
 use trial::describe;
 use trial::types::Measure;
 
-use super::super::kit::{Kit, NAME, Pick, keyed, pairs, planting_options};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::Pairs;
-use super::keep::key_of;
 use crate::pages::words::capital;
 use crate::parts::disclosure::disclosure;
+use crate::parts::fields::{Pairs, Pick, Words, picks, planting_picks, short_row};
 
 const SCORES: [(&str, Measure); 4] = [
     ("vigour", Measure::Vigour),
@@ -67,16 +66,16 @@ const LENGTHS: [(&str, &str); 4] = [
 ];
 
 pub(super) fn draw_observation(kit: Kit<'_>) -> Markup {
-    let plantings = planting_options(kit.bench);
+    let plantings = planting_picks(kit.bench);
     let several = kit.state.data.all("plantings").count() > 1;
-    let emerged = keyed(&[("yes", t!("log.emerged_yes")), ("no", t!("log.emerged_no"))]);
+    let emerged = picks(&[("yes", t!("log.emerged_yes")), ("no", t!("log.emerged_no"))]);
     let rare = html! {
-        (kit.maybe("fresh_g", "g"))
+        (kit.may("fresh_g").number("g"))
         (kit.maybe_select("emerged", &emerged))
     };
     html! {
         @if several {
-            (kit.checks("plantings", &plantings, false))
+            (kit.must("plantings").checks(&plantings))
         } @else {
             (kit.select("plantings", &plantings))
         }
@@ -84,8 +83,8 @@ pub(super) fn draw_observation(kit: Kit<'_>) -> Markup {
         div.most-optional {
             @for (name, measure) in SCORES { (score(kit, name, measure)) }
             (anchors(&SCORES.map(|(_, measure)| measure)))
-            (pairs(&html! { @for (name, unit) in LENGTHS { (kit.maybe(name, unit)) } }))
-            (kit.maybe_words("signs"))
+            (short_row(&html! { @for (name, unit) in LENGTHS { (kit.may(name).number(unit)) } }))
+            (kit.may("signs").text())
             (kit.more(t!("log.more_observation"), &["fresh_g", "emerged"], &rare))
         }
     }
@@ -185,40 +184,35 @@ pub(super) fn fill_algae(p: &mut Pairs, algae: &Algae) {
     }
 }
 
-const VIEWS: [(&str, View); 3] = [
-    ("front", View::Front),
-    ("top", View::Top),
-    ("detail", View::Detail),
-];
-
-fn views() -> Vec<Pick> {
-    keyed(&[
-        ("front", t!("log.view_front")),
-        ("top", t!("log.view_top")),
-        ("detail", t!("log.view_detail")),
-    ])
-}
+const VIEWS: Words<View> = Words(
+    "log.view",
+    &[
+        (View::Front, "front"),
+        (View::Top, "top"),
+        (View::Detail, "detail"),
+    ],
+);
 
 pub(super) fn draw_picture(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.radio("view", &views()))
-        (kit.maybe_select("planting", &planting_options(kit.bench)))
+        (kit.must("view").radio(&VIEWS.picks()))
+        (kit.maybe_select("planting", &planting_picks(kit.bench)))
     }
 }
 
 /// The picture with what the form says about it.
 pub(super) fn read_picture(r: &mut Reader<'_>, file: &Picture) -> Option<Picture> {
-    let view = r.choice("view", &views());
-    let planting = r.maybe_id("planting", &planting_options(r.bench));
+    let view = r.choice("view", &VIEWS.picks());
+    let planting = r.maybe_id("planting", &planting_picks(r.bench));
     let view = view?;
     Some(Picture {
-        view: VIEWS.iter().find(|(key, _)| *key == view)?.1,
+        view: VIEWS.value(&view)?,
         planting,
         ..file.clone()
     })
 }
 
 pub(super) fn fill_picture(p: &mut Pairs, picture: &Picture) {
-    p.maybe("view", key_of(&VIEWS, picture.view));
+    p.put("view", VIEWS.key(picture.view));
     p.maybe("planting", picture.planting);
 }

@@ -12,15 +12,14 @@ mod water;
 pub(super) use cuttings::{INTO_NEW, new_planting};
 pub(super) use reading::{chooser, other_card, prepare};
 
-use std::fmt::Display;
-
 use maud::Markup;
 use quantity::Format;
 use trial::act::Picture;
 use trial::{Act, Bench, TankId};
 
-use super::kit::{Kit, typed};
+use super::kit::Kit;
 use super::reader::Reader;
+use crate::parts::fields::Pairs;
 
 /// How a form asks for tanks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,7 +68,7 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
         "move" => plants::draw_move(kit),
         "harvest" => plants::draw_harvest(kit),
         "replant" => cuttings::draw(kit),
-        _ => kit.area("note", false),
+        _ => kit.must("note").area(3),
     }
 }
 
@@ -151,30 +150,6 @@ pub(super) fn usual(kind: &str, bench: &Bench) -> Pairs {
         _ => {}
     }
     p
-}
-
-/// Fields and values of a form, in order.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Pairs(pub(super) Vec<(String, String)>);
-
-impl Pairs {
-    pub(super) fn put(&mut self, name: &str, value: impl Display) {
-        self.0.push((name.to_owned(), value.to_string()));
-    }
-
-    pub(super) fn maybe(&mut self, name: &str, value: Option<impl Display>) {
-        if let Some(value) = value {
-            self.put(name, value);
-        }
-    }
-
-    pub(super) fn number(&mut self, name: &str, value: Option<f64>) {
-        self.maybe(name, value.map(typed));
-    }
-
-    pub(super) fn share(&mut self, name: &str, value: Option<f64>) {
-        self.number(name, value.map(|share| share * 100.0));
-    }
 }
 
 /// A number printed as the notebook prints it.

@@ -5,10 +5,9 @@ use text::t;
 use trial::act::{DriedSample, Fate, Harvest, Loss, Move, Plantlets, Thin, Trim};
 use trial::{Bench, PlantingId, TankId};
 
-use super::super::kit::{Kit, Pick, keyed, pairs, planting_options, tank_options};
+use super::super::kit::Kit;
 use super::super::reader::Reader;
-use super::Pairs;
-use super::keep::key_of;
+use crate::parts::fields::{Pairs, Pick, Words, picks, planting_picks, short_row, tank_picks};
 
 /// Every plant of the trial once, by its title: one choice means it in each tank chosen.
 fn titles(bench: &Bench) -> Vec<Pick> {
@@ -42,12 +41,12 @@ const DRIED: [&str; 2] = ["dried_fresh_g", "dried_dry_g"];
 
 pub(super) fn draw_trim(kit: Kit<'_>) -> Markup {
     let rare = html! {
-        (pairs(&html! { @for name in DRIED { (kit.maybe(name, "g")) } }))
-        (kit.checks("left_out", &planting_options(kit.bench), true))
+        (short_row(&html! { @for name in DRIED { (kit.may(name).number("g")) } }))
+        (kit.may("left_out").checks(&planting_picks(kit.bench)))
     };
     html! {
-        (kit.radio("plants", &titles(kit.bench)))
-        (pairs(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
+        (kit.must("plants").radio(&titles(kit.bench)))
+        (short_row(&html! { (kit.may("kept_share").number("%")) (kit.may("out_fresh_g").number("g")) }))
         (kit.more(t!("log.more_trim"), &[DRIED[0], DRIED[1], "left_out"], &rare))
     }
 }
@@ -84,8 +83,8 @@ pub(super) fn fill_trim(p: &mut Pairs, trim: &Trim, bench: &Bench) {
 
 pub(super) fn draw_thin(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.checks("plants", &titles(kit.bench), false))
-        (pairs(&html! { (kit.maybe("kept_share", "%")) (kit.maybe("out_fresh_g", "g")) }))
+        (kit.must("plants").checks(&titles(kit.bench)))
+        (short_row(&html! { (kit.may("kept_share").number("%")) (kit.may("out_fresh_g").number("g")) }))
     }
 }
 
@@ -104,18 +103,18 @@ pub(super) fn fill_thin(p: &mut Pairs, thin: &Thin, bench: &Bench) {
 }
 
 fn planting(r: &mut Reader<'_>) -> Option<PlantingId> {
-    r.id("planting", &planting_options(r.bench))
+    r.id("planting", &planting_picks(r.bench))
 }
 
 fn yes_no() -> Vec<Pick> {
-    keyed(&[("yes", t!("log.lost_whole")), ("no", t!("log.lost_part"))])
+    picks(&[("yes", t!("log.lost_whole")), ("no", t!("log.lost_part"))])
 }
 
 pub(super) fn draw_loss(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.select("planting", &planting_options(kit.bench)))
-        (kit.radio("whole", &yes_no()))
-        (kit.maybe("stems", ""))
+        (kit.select("planting", &planting_picks(kit.bench)))
+        (kit.must("whole").radio(&yes_no()))
+        (kit.may("stems").number(""))
     }
 }
 
@@ -138,8 +137,8 @@ pub(super) fn fill_loss(p: &mut Pairs, loss: &Loss) {
 
 pub(super) fn draw_plantlets(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.select("planting", &planting_options(kit.bench)))
-        (kit.number("count", ""))
+        (kit.select("planting", &planting_picks(kit.bench)))
+        (kit.must("count").number(""))
     }
 }
 
@@ -157,16 +156,16 @@ pub(super) fn fill_plantlets(p: &mut Pairs, plantlets: &Plantlets) {
 }
 
 fn destinations(bench: &Bench) -> Vec<Pick> {
-    let mut to = tank_options(bench);
+    let mut to = tank_picks(bench);
     to.push(("out".to_owned(), t!("log.moved_out").to_owned()));
     to
 }
 
 pub(super) fn draw_move(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.select("planting", &planting_options(kit.bench)))
-        (kit.radio("to", &destinations(kit.bench)))
-        (pairs(&html! { (kit.maybe("share", "%")) (kit.maybe("fresh_g", "g")) }))
+        (kit.select("planting", &planting_picks(kit.bench)))
+        (kit.must("to").radio(&destinations(kit.bench)))
+        (short_row(&html! { (kit.may("share").number("%")) (kit.may("fresh_g").number("g")) }))
     }
 }
 
@@ -192,37 +191,32 @@ pub(super) fn fill_move(p: &mut Pairs, moved: &Move) {
     p.number("fresh_g", moved.fresh_g);
 }
 
-const FATES: [(&str, Fate); 3] = [
-    ("planted_back", Fate::PlantedBack),
-    ("rehomed", Fate::Rehomed),
-    ("disposed", Fate::Disposed),
-];
-
-fn fates() -> Vec<Pick> {
-    keyed(&[
-        ("planted_back", t!("log.fate_planted_back")),
-        ("rehomed", t!("log.fate_rehomed")),
-        ("disposed", t!("log.fate_disposed")),
-    ])
-}
+const FATES: Words<Fate> = Words(
+    "log.fate",
+    &[
+        (Fate::PlantedBack, "planted_back"),
+        (Fate::Rehomed, "rehomed"),
+        (Fate::Disposed, "disposed"),
+    ],
+);
 
 pub(super) fn draw_harvest(kit: Kit<'_>) -> Markup {
     html! {
-        (kit.select("planting", &planting_options(kit.bench)))
-        (pairs(&html! { (kit.maybe("fresh_g", "g")) (kit.maybe("dry_g", "g")) }))
-        (kit.radio("fate", &fates()))
+        (kit.select("planting", &planting_picks(kit.bench)))
+        (short_row(&html! { (kit.may("fresh_g").number("g")) (kit.may("dry_g").number("g")) }))
+        (kit.must("fate").radio(&FATES.picks()))
     }
 }
 
 pub(super) fn read_harvest(r: &mut Reader<'_>) -> Option<Harvest> {
     let planting = planting(r);
     let (fresh_g, dry_g) = (r.maybe("fresh_g"), r.maybe("dry_g"));
-    let fate = r.choice("fate", &fates())?;
+    let fate = r.choice("fate", &FATES.picks())?;
     Some(Harvest {
         planting: planting?,
         fresh_g,
         dry_g,
-        fate: FATES.iter().find(|(key, _)| *key == fate)?.1,
+        fate: FATES.value(&fate)?,
     })
 }
 
@@ -230,5 +224,5 @@ pub(super) fn fill_harvest(p: &mut Pairs, harvest: &Harvest) {
     p.put("planting", harvest.planting);
     p.number("fresh_g", harvest.fresh_g);
     p.number("dry_g", harvest.dry_g);
-    p.maybe("fate", key_of(&FATES, harvest.fate));
+    p.put("fate", FATES.key(harvest.fate));
 }

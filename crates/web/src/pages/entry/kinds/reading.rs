@@ -7,11 +7,12 @@ use text::t;
 use trial::act::{Reading, ReadingOf};
 use trial::{Bench, Card, CardId, Seen};
 
-use super::super::kit::{Kit, NAME, Pick, keyed, pairs, typed, water_options};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::{Pairs, printed};
+use super::printed;
 use crate::FormData;
 use crate::parts::button::{Button, link_button};
+use crate::parts::fields::{Pairs, Pick, Words, borrowed, picks, short_row, typed, water_picks};
 use crate::parts::form::{Field, hidden, query_form};
 use crate::parts::icon::Icon;
 
@@ -33,15 +34,13 @@ fn analytes() -> Vec<Pick> {
         .collect()
 }
 
-fn means() -> Vec<Pick> {
-    keyed(&[
-        ("ion", t!("log.means_ion")),
-        ("element", t!("log.means_element")),
-    ])
-}
+const MEANS: Words<Means> = Words(
+    "log.means",
+    &[(Means::Ion, "ion"), (Means::Element, "element")],
+);
 
 fn kinds() -> Vec<Pick> {
-    keyed(&[
+    picks(&[
         ("sample", t!("log.of_sample")),
         ("blank", t!("log.of_blank")),
         ("standard", t!("log.of_standard")),
@@ -69,10 +68,6 @@ pub(in super::super) fn prepare(data: &FormData, bench: &Bench) -> bool {
 /// What is tested: one of the cards, or something without a card. `action` is the form's address.
 pub(in super::super) fn chooser(bench: &Bench, action: &str) -> Markup {
     let analytes = analytes();
-    let choices: Vec<(&str, &str)> = analytes
-        .iter()
-        .map(|(key, name)| (key.as_str(), name.as_str()))
-        .collect();
     html! {
         @if !bench.cards.is_empty() {
             section.section {
@@ -95,7 +90,7 @@ pub(in super::super) fn chooser(bench: &Bench, action: &str) -> Markup {
         section.section {
             h2 { (t!("log.without_card")) }
             (query_form(action, &html! {
-                (Field::select("analyte", t!("log.f_analyte"), &choices))
+                (Field::select("analyte", t!("log.f_analyte"), &borrowed(&analytes)))
                 (Button::new(t!("log.go_on")))
             }))
         }
@@ -173,8 +168,8 @@ fn step_buttons(kit: Kit<'_>, card: &Card) -> Markup {
 
 fn typed_fields(kit: Kit<'_>, unit: &str) -> Markup {
     html! {
-        (pairs(&html! { (kit.maybe("value", unit)) (kit.maybe("error", unit)) }))
-        (pairs(&html! { (kit.maybe("low", unit)) (kit.maybe("high", unit)) }))
+        (short_row(&html! { (kit.may("value").number(unit)) (kit.may("error").number(unit)) }))
+        (short_row(&html! { (kit.may("low").number(unit)) (kit.may("high").number(unit)) }))
     }
 }
 
@@ -191,7 +186,7 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
         } @else {
             (kit.select("analyte", &analytes()))
             @if analyte.is_none_or(|a| a.symbol(Means::Element) != a.symbol(Means::Ion)) {
-                (kit.radio("means", &means()))
+                (kit.must("means").radio(&MEANS.picks()))
             } @else {
                 (hidden("means", "ion"))
             }
@@ -203,12 +198,12 @@ pub(super) fn draw(kit: Kit<'_>) -> Markup {
 
 fn rare(kit: Kit<'_>, unit: &str) -> Markup {
     html! {
-        (kit.radio("reading_of", &kinds()))
-        (pairs(&html! { (kit.maybe("standard", unit)) (kit.maybe("dilution", "")) }))
-        (kit.maybe_select("water", &water_options(kit.bench)))
-        (pairs(&html! { (kit.maybe_words("lot")) (kit.maybe("waited_min", "min")) }))
-        (pairs(&html! { (kit.maybe_date("opened")) (kit.maybe_date("expires")) }))
-        (kit.maybe_words("viewing_light"))
+        (kit.must("reading_of").radio(&kinds()))
+        (short_row(&html! { (kit.may("standard").number(unit)) (kit.may("dilution").number("")) }))
+        (kit.maybe_select("water", &water_picks(kit.bench)))
+        (short_row(&html! { (kit.may("lot").text()) (kit.may("waited_min").number("min")) }))
+        (short_row(&html! { (kit.may("opened").date()) (kit.may("expires").date()) }))
+        (kit.may("viewing_light").text())
     }
 }
 
@@ -288,9 +283,11 @@ pub(super) fn read(r: &mut Reader<'_>) -> Option<Reading> {
         Some(card) => (Some(card.analyte), Some(card.means)),
         None => {
             let analyte = r.choice("analyte", &analytes());
-            let element = r.choice("means", &means())? == "element";
-            let means = if element { Means::Element } else { Means::Ion };
-            (analyte.and_then(|a| Analyte::from_word(&a)), Some(means))
+            let means = r.choice("means", &MEANS.picks())?;
+            (
+                analyte.and_then(|a| Analyte::from_word(&a)),
+                MEANS.value(&means),
+            )
         }
     };
     let dilution = r.maybe("dilution");
@@ -303,7 +300,7 @@ pub(super) fn read(r: &mut Reader<'_>) -> Option<Reading> {
         card: card_id,
         means: means?,
         interval: interval?,
-        water: r.maybe_id("water", &water_options(r.bench)),
+        water: r.maybe_id("water", &water_picks(r.bench)),
         dilution,
         of: of?,
         lot: r.maybe_words("lot", NAME),
@@ -328,13 +325,7 @@ fn reading_of(r: &mut Reader<'_>) -> Option<ReadingOf> {
 pub(super) fn fill(p: &mut Pairs, reading: &Reading, bench: &Bench) {
     p.maybe("card", reading.card);
     p.put("analyte", reading.analyte.key());
-    p.put(
-        "means",
-        match reading.means {
-            Means::Ion => "ion",
-            Means::Element => "element",
-        },
-    );
+    p.put("means", MEANS.key(reading.means));
     let card = reading.card.and_then(|id| bench.card(id));
     let button = card.and_then(|c| steps(c).into_iter().find(|(_, seen)| *seen == reading.seen));
     p.put("saw", button.as_ref().map_or(OTHER, |(value, _)| value));

@@ -5,29 +5,30 @@ use maud::{Markup, html};
 use text::t;
 use trial::act::Setting;
 
-use super::super::kit::{Kit, NAME, pairs};
+use super::super::kit::{Kit, NAME};
 use super::super::reader::Reader;
-use super::Pairs;
+use crate::parts::fields::{Pairs, short_row};
 
 const GAS: [&str; 2] = ["gas_on_after_light_min", "gas_off_after_light_min"];
 
 pub(super) fn draw(kit: Kit<'_>) -> Markup {
     let light = html! {
-        (kit.maybe("photoperiod_h", "h"))
-        (kit.maybe("dimming_pct", "%"))
-        (kit.maybe_words("light_on_at"))
-        (kit.maybe("lamp_height_cm", "cm"))
+        (kit.may("photoperiod_h").number("h"))
+        (kit.may("dimming_pct").number("%"))
+        (kit.may("light_on_at").text())
+        (kit.may("lamp_height_cm").number("cm"))
     };
-    let gas = html! { @for name in GAS { (kit.maybe(name, "min")) } };
-    let water = html! { (kit.maybe("temperature_c", "\u{b0}C")) (kit.maybe("flow_l_h", "L/h")) };
+    let gas = html! { @for name in GAS { (kit.may(name).number("min")) } };
+    let water =
+        html! { (kit.may("temperature_c").number("\u{b0}C")) (kit.may("flow_l_h").number("L/h")) };
     html! {
         p.hint { (t!("log.setting_hint")) }
         div.most-optional {
-            (pairs(&light))
-            (pairs(&gas))
-            (pairs(&water))
-            (kit.maybe_words("surface"))
-            (kit.more(t!("log.more_clock"), &["timer_clock"], &kit.maybe_words("timer_clock")))
+            (short_row(&light))
+            (short_row(&gas))
+            (short_row(&water))
+            (kit.may("surface").text())
+            (kit.more(t!("log.more_clock"), &["timer_clock"], &kit.may("timer_clock").text()))
         }
     }
 }

@@ -4,26 +4,27 @@ use maud::{Markup, html};
 use text::t;
 use trial::act::{Change, TopUp, WaterAmount};
 
-use super::super::kit::{Kit, Pick, keyed, pairs, typed, water_options};
+use super::super::kit::Kit;
 use super::super::reader::Reader;
-use super::Pairs;
+use crate::parts::fields::{Pairs, Pick, picks, short_row, typed, water_picks};
 
 fn measures() -> Vec<Pick> {
-    keyed(&[
+    picks(&[
         ("percent", t!("log.measure_percent")),
         ("litres", t!("log.measure_litres")),
     ])
 }
 
 pub(super) fn draw_change(kit: Kit<'_>) -> Markup {
-    let amount = html! { (kit.number("amount", "")) (kit.radio_list("measure", &measures())) };
-    html! { (pairs(&amount)) (kit.maybe_select("source", &water_options(kit.bench))) }
+    let amount =
+        html! { (kit.must("amount").number("")) (kit.must("measure").select(&measures())) };
+    html! { (short_row(&amount)) (kit.maybe_select("source", &water_picks(kit.bench))) }
 }
 
 pub(super) fn read_change(r: &mut Reader<'_>) -> Option<Change> {
     let value = r.number("amount");
     let measure = r.choice("measure", &measures());
-    let source = r.maybe_id("source", &water_options(r.bench));
+    let source = r.maybe_id("source", &water_picks(r.bench));
     let amount = match measure?.as_str() {
         "litres" => WaterAmount::Litres { litres: value? },
         _ => WaterAmount::Share {
@@ -49,15 +50,15 @@ pub(super) fn fill_change(p: &mut Pairs, change: &Change) {
 
 pub(super) fn draw_top_up(kit: Kit<'_>) -> Markup {
     html! {
-        (pairs(&html! { (kit.number("litres", "L")) (kit.maybe("level_below_cm", "cm")) }))
-        (kit.maybe_select("source", &water_options(kit.bench)))
+        (short_row(&html! { (kit.must("litres").number("L")) (kit.may("level_below_cm").number("cm")) }))
+        (kit.maybe_select("source", &water_picks(kit.bench)))
     }
 }
 
 pub(super) fn read_top_up(r: &mut Reader<'_>) -> Option<TopUp> {
     let litres = r.number("litres");
     let level_below_cm = r.maybe("level_below_cm");
-    let source = r.maybe_id("source", &water_options(r.bench));
+    let source = r.maybe_id("source", &water_picks(r.bench));
     Some(TopUp {
         litres: litres?,
         source,

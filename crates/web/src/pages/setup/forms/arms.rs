@@ -5,9 +5,9 @@ use text::t;
 use trial::types::{Arm, EqualFactor, Factor, Level};
 use trial::{Bench, Tank, Trial, lot};
 
-use super::put;
-use crate::pages::setup::kit::{Ink, MOST_ROWS, Pairs, nth, part, rows_used};
+use crate::pages::setup::kit::{Ink, MOST_ROWS, nth, part, rows_used};
 use crate::pages::setup::reader::Reader;
+use crate::parts::fields::Pairs;
 use crate::parts::form::{hidden, row};
 
 const ARM: [&str; 1] = ["arm_name"];
@@ -25,47 +25,42 @@ fn factor_fields(arms: usize) -> Vec<String> {
 }
 
 pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
-    let mut to = Pairs::new();
+    let mut to = Pairs::default();
     for (n, arm) in (1..).zip(&r.arms) {
-        put(&mut to, &nth("arm_name", n), &arm.name);
-        put(&mut to, &nth("arm_key", n), &arm.key);
+        to.put(&nth("arm_name", n), &arm.name);
+        to.put(&nth("arm_key", n), &arm.key);
         if arm.control {
-            put(&mut to, "control", n);
+            to.put("control", n);
         }
     }
     for (n, factor) in (1..).zip(&r.differ) {
-        put(&mut to, &nth("factor", n), &factor.name);
+        to.put(&nth("factor", n), &factor.name);
         for (a, arm) in (1..).zip(&r.arms) {
             let value = factor
                 .levels
                 .iter()
                 .find(|l| l.arm == arm.key)
                 .map(|l| &l.value);
-            put(
-                &mut to,
-                &nth(&level(a), n),
-                value.map_or("", String::as_str),
-            );
+            to.put(&nth(&level(a), n), value.map_or("", String::as_str));
         }
     }
     for (n, equal) in (1..).zip(&r.equal) {
-        put(&mut to, &nth("equal", n), &equal.name);
-        put(&mut to, &nth("equal_value", n), &equal.value);
+        to.put(&nth("equal", n), &equal.name);
+        to.put(&nth("equal_value", n), &equal.value);
     }
     to
 }
 
 /// Which tank is in which arm, as rows of the arms.
 pub(in crate::pages::setup) fn fill_tanks(bench: &Bench) -> Pairs {
-    let mut to = Pairs::new();
+    let mut to = Pairs::default();
     for (n, tank) in (1..).zip(&bench.tanks) {
         let row = bench
             .trial
             .arms
             .iter()
             .position(|a| tank.arm.as_ref() == Some(&a.key));
-        put(
-            &mut to,
+        to.put(
             &nth("tank_arm", n),
             row.map_or(String::new(), |at| (at + 1).to_string()),
         );
@@ -219,7 +214,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
         (part(t!("setup.part_arms"), &html! {
             @for n in 1..=arms { (hidden(&nth("arm_key", n), key(n))) }
             (row(&html! { @for n in 1..=arms { (ink.text_numbered(&nth("arm_name", n), n)) } }))
-            (ink.select_of("control", &arm_list(ink, t!("setup.no_control"))))
+            (ink.field("control").select(&arm_list(ink, t!("setup.no_control"))))
         }))
         (part(t!("setup.part_differ"), &html! {
             p.muted { (t!("setup.differ_what")) }
@@ -227,7 +222,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
                 (ink.text(&nth("factor", n)))
                 (row(&html! {
                     @for a in 1..=arms {
-                        (ink.text_named(&nth(&level(a), n), &t!("setup.level_of", arm = arm_words(ink, a))))
+                        (ink.field_named(&nth(&level(a), n), &t!("setup.level_of", arm = arm_words(ink, a))).text())
                     }
                 }))
             }))
@@ -246,7 +241,7 @@ fn tanks(ink: &Ink<'_>) -> Markup {
     html! {
         (row(&html! {
             @for (n, tank) in (1..).zip(&ink.bench.tanks) {
-                (ink.select_named(&nth("tank_arm", n), &tank.name, &list))
+                (ink.field_named(&nth("tank_arm", n), &tank.name).select(&list))
             }
         }))
         @match &ink.bench.trial.lot {

@@ -6,20 +6,21 @@ use trial::equipment::EquipmentKind;
 use trial::plan::{PlanOutcome, Routine};
 use trial::{Equipment, Plan, RecordKind, TankId};
 
-use super::{money, put, put_money, put_number, put_some};
+use super::money;
 use crate::form_data::FormData;
 use crate::pages::setup::cautions;
 use crate::pages::setup::choices::EQUIPMENT;
-use crate::pages::setup::kit::{Ink, Pairs, part};
+use crate::pages::setup::kit::{Ink, part};
 use crate::pages::setup::reader::Reader;
+use crate::parts::fields::Pairs;
 use crate::parts::form::row;
 
 fn put_tanks(to: &mut Pairs, tanks: &[TankId]) {
     if tanks.is_empty() {
-        put(to, "tanks", FormData::EVERY);
+        to.put("tanks", FormData::EVERY);
     }
     for tank in tanks {
-        put(to, "tanks", tank);
+        to.put("tanks", tank);
     }
 }
 
@@ -30,16 +31,16 @@ fn read_tanks(from: &mut Reader<'_>) -> Vec<TankId> {
 }
 
 pub(in crate::pages::setup) fn fill_equipment(r: &Equipment) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "name", &r.name);
-    put(&mut to, "equipment_kind", EQUIPMENT.key(r.kind));
+    let mut to = Pairs::default();
+    to.put("name", &r.name);
+    to.put("equipment_kind", EQUIPMENT.key(r.kind));
     put_tanks(&mut to, &r.tanks);
-    put_money(&mut to, "price", "currency", r.price.as_ref());
-    put_some(&mut to, "bought", r.bought);
-    put_number(&mut to, "life_months", r.life_months);
-    put_number(&mut to, "power_w", r.power_w);
-    put_number(&mut to, "hours_per_day", r.hours_per_day);
-    put(&mut to, "disclosure", &r.disclosure);
+    to.money("price", "currency", r.price.as_ref());
+    to.maybe("bought", r.bought);
+    to.number("life_months", r.life_months);
+    to.number("power_w", r.power_w);
+    to.number("hours_per_day", r.hours_per_day);
+    to.put("disclosure", &r.disclosure);
     to
 }
 
@@ -70,7 +71,7 @@ pub(in crate::pages::setup) fn equipment_fields(ink: &Ink<'_>) -> Markup {
         (ink.tanks("tanks"))
         (part(t!("setup.part_price"), &html! {
             (row(&html! { (ink.number("price")) (ink.text("currency")) }))
-            (row(&html! { (ink.date("bought")) (ink.number("life_months")) }))
+            (row(&html! { (ink.field("bought").date()) (ink.number("life_months")) }))
             (ink.text("disclosure"))
         }))
         (part(t!("setup.part_power"), &html! {
@@ -81,26 +82,26 @@ pub(in crate::pages::setup) fn equipment_fields(ink: &Ink<'_>) -> Markup {
 }
 
 pub(in crate::pages::setup) fn fill_plan(r: &Plan) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "what", &r.what);
+    let mut to = Pairs::default();
+    to.put("what", &r.what);
     put_tanks(&mut to, &r.tanks);
-    put(&mut to, "from", r.from);
-    put(&mut to, "expects", &r.expects);
+    to.put("from", r.from);
+    to.put("expects", &r.expects);
     if let Some(routine) = &r.routine {
-        put(&mut to, "act", &routine.act);
-        put(&mut to, "every_days", routine.every_days);
-        put_some(&mut to, "until", routine.until);
+        to.put("act", &routine.act);
+        to.put("every_days", routine.every_days);
+        to.maybe("until", routine.until);
     }
     match &r.outcome {
-        PlanOutcome::Open => put(&mut to, "plan_is", "open"),
+        PlanOutcome::Open => to.put("plan_is", "open"),
         PlanOutcome::Done { on, seen, .. } => {
-            put(&mut to, "plan_is", "done");
-            put(&mut to, "done_on", on);
-            put(&mut to, "seen", seen);
+            to.put("plan_is", "done");
+            to.put("done_on", on);
+            to.put("seen", seen);
         }
         PlanOutcome::Dropped { why } => {
-            put(&mut to, "plan_is", "dropped");
-            put(&mut to, "why", why);
+            to.put("plan_is", "dropped");
+            to.put("why", why);
         }
     }
     to
@@ -177,15 +178,15 @@ pub(in crate::pages::setup) fn plan_fields(ink: &Ink<'_>) -> Markup {
     html! {
         (ink.text("what"))
         (ink.tanks("tanks"))
-        (ink.date("from"))
-        (ink.area("expects", 2))
+        (ink.field("from").date())
+        (ink.field("expects").area(2))
         (part(t!("setup.part_routine"), &html! {
             p.muted { (t!("setup.routine_what")) }
-            (row(&html! { (ink.select("act")) (ink.number("every_days")) (ink.date("until")) }))
+            (row(&html! { (ink.select("act")) (ink.number("every_days")) (ink.field("until").date()) }))
         }))
         (part(t!("setup.part_outcome"), &html! {
-            (row(&html! { (ink.select("plan_is")) (ink.date("done_on")) }))
-            (ink.area("seen", 2))
+            (row(&html! { (ink.select("plan_is")) (ink.field("done_on").date()) }))
+            (ink.field("seen").area(2))
             (ink.text("why"))
         }))
     }

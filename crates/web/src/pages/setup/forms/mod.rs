@@ -8,8 +8,6 @@ mod question;
 mod supplies;
 mod tank;
 
-use std::fmt::Display;
-
 use jiff::civil::Date;
 use maud::Markup;
 use text::t;
@@ -17,8 +15,9 @@ use trial::types::Money;
 use trial::{Bench, Planting, Record, RecordKind, TankId, Trial};
 use uuid::Uuid;
 
-use super::kit::{Ink, Pairs};
+use super::kit::Ink;
 use super::reader::Reader;
+use crate::parts::fields::Pairs;
 
 pub(super) use arms::new_key;
 
@@ -142,7 +141,7 @@ impl Form {
 pub(super) fn fill(form: Form, record: &Record, bench: &Bench) -> Pairs {
     match record {
         Record::Trial(r) => match form {
-            Form::Arms => [arms::fill(r), arms::fill_tanks(bench)].concat(),
+            Form::Arms => arms::fill(r).and(arms::fill_tanks(bench)),
             Form::Outcomes => outcomes::fill(r),
             Form::Phases => question::fill_phases(r),
             Form::Keeping => question::fill_keeping(r),
@@ -163,14 +162,12 @@ pub(super) fn fill_all(record: &Record) -> Pairs {
     let alone = |trial: &Trial| Bench::new(trial.clone());
     match record {
         Record::Trial(r) => {
-            let parts = OF_TRIAL
-                .iter()
-                .flat_map(|form| fill(*form, record, &alone(r)));
-            let mut all: Pairs = parts.collect();
+            let parts = OF_TRIAL.iter().map(|form| fill(*form, record, &alone(r)));
+            let mut all = parts.fold(Pairs::default(), Pairs::and);
             if let Some(lot) = &r.lot {
-                put(&mut all, "seed", lot.seed);
-                put(&mut all, "lot_method", &lot.method);
-                put(&mut all, "lot_drawn", lot.drawn);
+                all.put("seed", lot.seed);
+                all.put("lot_method", &lot.method);
+                all.put("lot_drawn", lot.drawn);
             }
             all
         }
@@ -282,29 +279,6 @@ pub(super) fn blank(form: Form, bench: &Bench, id: Uuid, today: Date) -> Option<
         }
         _ => return super::blank::supply(form, trial, id, today),
     })
-}
-
-fn put(to: &mut Pairs, name: &str, value: impl Display) {
-    to.push((name.to_owned(), value.to_string()));
-}
-
-fn put_some(to: &mut Pairs, name: &str, value: Option<impl Display>) {
-    if let Some(value) = value {
-        put(to, name, value);
-    }
-}
-
-fn put_number(to: &mut Pairs, name: &str, value: Option<f64>) {
-    put_some(
-        to,
-        name,
-        value.map(|v| quantity::Format::default().plain(v)),
-    );
-}
-
-fn put_money(to: &mut Pairs, amount: &str, currency: &str, money: Option<&Money>) {
-    put_number(to, amount, money.map(|m| m.amount));
-    put_some(to, currency, money.map(|m| &m.currency));
 }
 
 /// A price with its currency; a currency alone is no price.

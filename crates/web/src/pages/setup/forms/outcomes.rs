@@ -5,23 +5,22 @@ use text::t;
 use trial::Trial;
 use trial::types::{Better, Measure, Outcome};
 
-use super::{put, put_number};
 use crate::pages::setup::choices::MEASURES;
-use crate::pages::setup::kit::{AGAIN, Ink, Pairs, nth, part};
+use crate::pages::setup::kit::{AGAIN, Ink, nth, part};
 use crate::pages::setup::reader::Reader;
 use crate::parts::button::Button;
+use crate::parts::fields::Pairs;
 use crate::parts::form::row;
 
 const OUTCOME: [&str; 5] = ["outcome", "measure", "plant", "better", "target"];
 
 pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
-    let mut to = Pairs::new();
+    let mut to = Pairs::default();
     let primary = r.primary.iter().map(|o| (1, o));
     for (n, outcome) in primary.chain((2..).zip(&r.secondary)) {
-        put(&mut to, &nth("outcome", n), &outcome.name);
-        put(&mut to, &nth("measure", n), MEASURES.key(outcome.measure));
-        put(
-            &mut to,
+        to.put(&nth("outcome", n), &outcome.name);
+        to.put(&nth("measure", n), MEASURES.key(outcome.measure));
+        to.put(
             &nth("plant", n),
             outcome.plant.as_deref().unwrap_or_default(),
         );
@@ -30,8 +29,8 @@ pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
             Better::Less => ("less", None),
             Better::Target { value } => ("target", Some(value)),
         };
-        put(&mut to, &nth("better", n), better);
-        put_number(&mut to, &nth("target", n), target);
+        to.put(&nth("better", n), better);
+        to.number(&nth("target", n), target);
     }
     to
 }
@@ -122,7 +121,7 @@ fn one(ink: &Ink<'_>, n: usize) -> Markup {
     }
     html! {
         (ink.text(&nth("outcome", n)))
-        (row(&html! { (ink.select(&nth("measure", n))) (ink.select_of(&name, &plants)) }))
+        (row(&html! { (ink.select(&nth("measure", n))) (ink.field(&name).select(&plants)) }))
         (row(&html! { (ink.select(&nth("better", n))) (ink.number(&nth("target", n))) }))
     }
 }

@@ -5,44 +5,36 @@ use text::t;
 use trial::planting::PlantOrigin;
 use trial::{Planting, PlantingId, RecordKind, TankId, catalogue};
 
-use super::{put, put_number, put_some};
 use crate::pages::setup::cautions;
 use crate::pages::setup::choices::{GROWN, ORIGIN};
-use crate::pages::setup::kit::{AGAIN, Ink, Pairs, part, suggestions};
+use crate::pages::setup::kit::{AGAIN, Ink, part};
 use crate::pages::setup::plant_facts;
 use crate::pages::setup::reader::Reader;
 use crate::pages::setup::zone;
 use crate::parts::button::Button;
+use crate::parts::fields::{Pairs, suggestions};
 use crate::parts::form::row;
 
 const PLANTS: &str = "plants-known";
 
 pub(in crate::pages::setup) fn fill(r: &Planting) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "scientific_name", &r.scientific_name);
-    put(&mut to, "common_name", &r.common_name);
-    put(&mut to, "label", &r.label);
-    put(&mut to, "tank", r.tank);
-    put_some(&mut to, "planted", r.planted);
-    put(
-        &mut to,
-        "origin_form",
-        r.origin.form.map_or("", |v| ORIGIN.key(v)),
-    );
-    put(
-        &mut to,
-        "grown_in",
-        r.origin.grown_in.map_or("", |v| GROWN.key(v)),
-    );
-    put(&mut to, "batch", &r.origin.batch);
-    put(&mut to, "quarantine", &r.origin.quarantine);
-    put_some(&mut to, "stems", r.stems);
-    put_number(&mut to, "fresh_g", r.fresh_g);
-    put(&mut to, "divided", &r.divided);
-    put_some(&mut to, "parent", r.parent);
-    put(&mut to, "zone_cm", zone::text(&r.zone_cm));
+    let mut to = Pairs::default();
+    to.put("scientific_name", &r.scientific_name);
+    to.put("common_name", &r.common_name);
+    to.put("label", &r.label);
+    to.put("tank", r.tank);
+    to.maybe("planted", r.planted);
+    to.put("origin_form", r.origin.form.map_or("", |v| ORIGIN.key(v)));
+    to.put("grown_in", r.origin.grown_in.map_or("", |v| GROWN.key(v)));
+    to.put("batch", &r.origin.batch);
+    to.put("quarantine", &r.origin.quarantine);
+    to.maybe("stems", r.stems);
+    to.number("fresh_g", r.fresh_g);
+    to.put("divided", &r.divided);
+    to.maybe("parent", r.parent);
+    to.put("zone_cm", zone::text(&r.zone_cm));
     if r.floating {
-        put(&mut to, "floating", "yes");
+        to.put("floating", "yes");
     }
     to
 }
@@ -88,7 +80,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>, base: Option<&Planting>) ->
     let at = |code| cautions::of_form(RecordKind::Planting, code);
     html! {
         (suggestions(PLANTS, names))
-        (row(&html! { (ink.suggested("scientific_name", PLANTS)) (ink.text("common_name")) (ink.text("label")) }))
+        (row(&html! { (ink.field("scientific_name").suggested(PLANTS)) (ink.text("common_name")) (ink.text("label")) }))
         (plant_facts::chosen(ink.state.data.one("scientific_name").unwrap_or_default()))
         (plant_facts::regulated())
         @match base {
@@ -96,7 +88,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>, base: Option<&Planting>) ->
             Some(_) => { (ink.select("tank")) }
         }
         (part(t!("setup.part_start"), &html! {
-            (row(&html! { (ink.date("planted")) (ink.number("stems")) (ink.number("fresh_g")) }))
+            (row(&html! { (ink.field("planted").date()) (ink.number("stems")) (ink.number("fresh_g")) }))
             (ink.text("divided"))
         }))
         (part(t!("setup.part_origin"), &html! {

@@ -6,10 +6,11 @@ use text::t;
 use trial::Trial;
 use trial::types::{KeptRange, Phase, PhaseKind};
 
-use super::{money, put, put_money, put_number, put_some};
+use super::money;
 use crate::pages::setup::choices::PHASES;
-use crate::pages::setup::kit::{Ink, Pairs, nth, part, suggestions};
+use crate::pages::setup::kit::{Ink, nth, part};
 use crate::pages::setup::reader::Reader;
+use crate::parts::fields::{Pairs, suggestions};
 use crate::parts::form::row;
 
 const PHASE: [&str; 4] = ["phase_kind", "phase_from", "phase_to", "phase_note"];
@@ -17,14 +18,14 @@ const RANGE: [&str; 3] = ["range_analyte", "range_low", "range_high"];
 const ZONES: &str = "zones-known";
 
 pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "title", &r.title);
-    put(&mut to, "question", &r.question);
-    put_some(&mut to, "keeper", r.keeper.as_ref());
-    put_some(&mut to, "start", r.start);
-    put(&mut to, "zone", &r.zone);
-    put_some(&mut to, "next_step", r.next_step.as_ref());
-    put(&mut to, "disclosures", r.disclosures.join("\n"));
+    let mut to = Pairs::default();
+    to.put("title", &r.title);
+    to.put("question", &r.question);
+    to.maybe("keeper", r.keeper.as_ref());
+    to.maybe("start", r.start);
+    to.put("zone", &r.zone);
+    to.maybe("next_step", r.next_step.as_ref());
+    to.put("disclosures", r.disclosures.join("\n"));
     to
 }
 
@@ -52,21 +53,21 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
     html! {
         (suggestions(ZONES, zones.iter().map(|zone| (zone.as_str(), ""))))
         (ink.text("title"))
-        (ink.area("question", 3))
-        (row(&html! { (ink.text("keeper")) (ink.date("start")) }))
-        (ink.suggested("zone", ZONES))
-        (ink.area("next_step", 2))
-        (ink.area("disclosures", 3))
+        (ink.field("question").area(3))
+        (row(&html! { (ink.text("keeper")) (ink.field("start").date()) }))
+        (ink.field("zone").suggested(ZONES))
+        (ink.field("next_step").area(2))
+        (ink.field("disclosures").area(3))
     }
 }
 
 pub(in crate::pages::setup) fn fill_phases(r: &Trial) -> Pairs {
-    let mut to = Pairs::new();
+    let mut to = Pairs::default();
     for (n, phase) in (1..).zip(&r.phases) {
-        put(&mut to, &nth("phase_kind", n), PHASES.key(phase.kind));
-        put(&mut to, &nth("phase_from", n), phase.from);
-        put_some(&mut to, &nth("phase_to", n), phase.to);
-        put(&mut to, &nth("phase_note", n), &phase.note);
+        to.put(&nth("phase_kind", n), PHASES.key(phase.kind));
+        to.put(&nth("phase_from", n), phase.from);
+        to.maybe(&nth("phase_to", n), phase.to);
+        to.put(&nth("phase_note", n), &phase.note);
     }
     to
 }
@@ -108,27 +109,22 @@ pub(in crate::pages::setup) fn phases_fields(ink: &Ink<'_>) -> Markup {
     html! {
         p.muted { (t!("setup.phases_what")) }
         (ink.repeated(t!("setup.row_phase"), &PHASE, |n| row(&html! {
-            (ink.select(&nth("phase_kind", n))) (ink.date(&nth("phase_from", n)))
-            (ink.date(&nth("phase_to", n))) (ink.text(&nth("phase_note", n)))
+            (ink.select(&nth("phase_kind", n))) (ink.field(&nth("phase_from", n)).date())
+            (ink.field(&nth("phase_to", n)).date()) (ink.text(&nth("phase_note", n)))
         })))
     }
 }
 
 pub(in crate::pages::setup) fn fill_keeping(r: &Trial) -> Pairs {
-    let mut to = Pairs::new();
-    put_some(&mut to, "stop_rule", r.stop_rule.as_ref());
+    let mut to = Pairs::default();
+    to.maybe("stop_rule", r.stop_rule.as_ref());
     for (n, range) in (1..).zip(&r.kept_ranges) {
-        put(&mut to, &nth("range_analyte", n), range.analyte.key());
-        put_number(&mut to, &nth("range_low", n), Some(range.low));
-        put_number(&mut to, &nth("range_high", n), Some(range.high));
+        to.put(&nth("range_analyte", n), range.analyte.key());
+        to.number(&nth("range_low", n), Some(range.low));
+        to.number(&nth("range_high", n), Some(range.high));
     }
     let price = r.electricity_per_kwh.as_ref();
-    put_money(
-        &mut to,
-        "electricity_per_kwh",
-        "electricity_currency",
-        price,
-    );
+    to.money("electricity_per_kwh", "electricity_currency", price);
     to
 }
 
@@ -170,7 +166,7 @@ pub(in crate::pages::setup) fn read_keeping(from: &mut Reader<'_>, base: &Trial)
 
 pub(in crate::pages::setup) fn keeping_fields(ink: &Ink<'_>) -> Markup {
     html! {
-        (ink.area("stop_rule", 4))
+        (ink.field("stop_rule").area(4))
         (part(t!("setup.part_ranges"), &html! {
             p.muted { (t!("setup.ranges_what")) }
             (ink.repeated(t!("setup.row_range"), &RANGE, |n| row(&html! {

@@ -6,11 +6,11 @@ use text::t;
 use trial::supply::{Brings, MixPart, ProductKind, RecipePart, WaterKind};
 use trial::{Card, Product, RecordKind, SourceWater, WaterId};
 
-use super::{put, put_number};
 use crate::pages::setup::cautions;
 use crate::pages::setup::choices::{MEANS, PER, PRODUCT, WATER};
-use crate::pages::setup::kit::{Ink, Pairs, nth, part, suggestions};
+use crate::pages::setup::kit::{Ink, nth, part};
 use crate::pages::setup::reader::Reader;
+use crate::parts::fields::{Pairs, suggestions};
 use crate::parts::form::row;
 
 const PARTS: [&str; 2] = ["part_water", "share_pct"];
@@ -20,11 +20,11 @@ const SALTS: &str = "salts-known";
 const DISINFECTANTS: &str = "disinfectants-known";
 
 pub(in crate::pages::setup) fn fill_card(r: &Card) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "name", &r.name);
-    put(&mut to, "analyte", r.analyte.key());
-    put(&mut to, "means", MEANS.key(r.means));
-    put(&mut to, "steps", r.steps_text());
+    let mut to = Pairs::default();
+    to.put("name", &r.name);
+    to.put("analyte", r.analyte.key());
+    to.put("means", MEANS.key(r.means));
+    to.put("steps", r.steps_text());
     to
 }
 
@@ -85,16 +85,16 @@ pub(in crate::pages::setup) fn card_fields(ink: &Ink<'_>) -> Markup {
 }
 
 pub(in crate::pages::setup) fn fill_water(r: &SourceWater) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "name", &r.name);
-    put(&mut to, "water_kind", WATER.key(r.kind));
+    let mut to = Pairs::default();
+    to.put("name", &r.name);
+    to.put("water_kind", WATER.key(r.kind));
     for (n, part) in (1..).zip(&r.parts) {
-        put(&mut to, &nth("part_water", n), part.water);
-        put_number(&mut to, &nth("share_pct", n), Some(as_percent(part.share)));
+        to.put(&nth("part_water", n), part.water);
+        to.number(&nth("share_pct", n), Some(as_percent(part.share)));
     }
-    put(&mut to, "disinfectant", &r.disinfectant);
-    put(&mut to, "neutraliser", &r.neutraliser);
-    put(&mut to, "note", &r.note);
+    to.put("disinfectant", &r.disinfectant);
+    to.put("neutraliser", &r.neutraliser);
+    to.put("note", &r.note);
     to
 }
 
@@ -150,32 +150,32 @@ pub(in crate::pages::setup) fn water_fields(ink: &Ink<'_>) -> Markup {
     html! {
         (suggestions(DISINFECTANTS, stated.into_iter()))
         (row(&html! { (ink.text("name")) (ink.select("water_kind")) }))
-        (row(&html! { (ink.suggested("disinfectant", DISINFECTANTS)) (ink.text("neutraliser")) }))
+        (row(&html! { (ink.field("disinfectant").suggested(DISINFECTANTS)) (ink.text("neutraliser")) }))
         (part(t!("setup.part_mix"), &html! {
             p.muted { (t!("setup.mix_only")) }
             (ink.repeated(t!("setup.row_part"), &PARTS, |n| row(&html! {
                 (ink.select(&nth("part_water", n))) (ink.number(&nth("share_pct", n)))
             })))
         }))
-        (ink.area("note", 3))
+        (ink.field("note").area(3))
     }
 }
 
 pub(in crate::pages::setup) fn fill_product(r: &Product) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "name", &r.name);
-    put(&mut to, "product_kind", PRODUCT.key(r.kind));
-    put(&mut to, "per", PER.key(r.per));
+    let mut to = Pairs::default();
+    to.put("name", &r.name);
+    to.put("product_kind", PRODUCT.key(r.kind));
+    to.put("per", PER.key(r.per));
     for (n, brings) in (1..).zip(&r.brings) {
-        put(&mut to, &nth("brings_analyte", n), brings.analyte.key());
-        put_number(&mut to, &nth("brings_mg", n), Some(brings.mg));
+        to.put(&nth("brings_analyte", n), brings.analyte.key());
+        to.number(&nth("brings_mg", n), Some(brings.mg));
     }
     for (n, part) in (1..).zip(&r.recipe) {
-        put(&mut to, &nth("formula", n), &part.formula);
-        put_number(&mut to, &nth("grams", n), Some(part.grams));
+        to.put(&nth("formula", n), &part.formula);
+        to.number(&nth("grams", n), Some(part.grams));
     }
-    put_number(&mut to, "made_up_to_ml", r.made_up_to_ml);
-    put(&mut to, "note", &r.note);
+    to.number("made_up_to_ml", r.made_up_to_ml);
+    to.put("note", &r.note);
     to
 }
 
@@ -239,10 +239,10 @@ pub(in crate::pages::setup) fn product_fields(ink: &Ink<'_>) -> Markup {
             (cautions::of_form(RecordKind::Product, "children_lone_work"))
             p.muted { (t!("setup.recipe_what")) }
             (ink.repeated(t!("setup.row_salt"), &RECIPE, |n| row(&html! {
-                (ink.suggested(&nth("formula", n), SALTS)) (ink.number(&nth("grams", n)))
+                (ink.field(&nth("formula", n)).suggested(SALTS)) (ink.number(&nth("grams", n)))
             })))
             (ink.number("made_up_to_ml"))
         }))
-        (ink.area("note", 3))
+        (ink.field("note").area(3))
     }
 }

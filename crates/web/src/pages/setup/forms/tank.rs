@@ -5,11 +5,11 @@ use text::t;
 use trial::tank::{Filter, Gas, Heater, Lamp, Livestock, SubstrateLayer};
 use trial::{RecordKind, Tank};
 
-use super::{put, put_number, put_some};
 use crate::pages::setup::cautions;
 use crate::pages::setup::choices::{GAS, WALLS};
-use crate::pages::setup::kit::{Ink, Pairs, nth, part, short_row};
+use crate::pages::setup::kit::{Ink, nth, part};
 use crate::pages::setup::reader::Reader;
+use crate::parts::fields::{Pairs, short_row};
 use crate::parts::form::row;
 
 const LAYER: [&str; 3] = ["material", "depth_cm", "mass_kg"];
@@ -28,64 +28,58 @@ const LAMP: [&str; 10] = [
 const ANIMALS: [&str; 2] = ["species", "count"];
 
 pub(in crate::pages::setup) fn fill(r: &Tank) -> Pairs {
-    let mut to = Pairs::new();
-    put(&mut to, "name", &r.name);
-    put(&mut to, "place", u64::from(r.place) + 1);
-    put_some(&mut to, "arm", r.arm.as_ref());
-    put_number(&mut to, "length_cm", r.length_cm);
-    put_number(&mut to, "width_cm", r.width_cm);
-    put_number(&mut to, "height_cm", r.height_cm);
-    put_number(&mut to, "water_depth_cm", r.water_depth_cm);
-    put_number(&mut to, "water_volume_l", r.water_volume_l);
-    put_number(&mut to, "hardscape_l", r.hardscape_l);
-    put(&mut to, "walls", WALLS.key(r.walls));
+    let mut to = Pairs::default();
+    to.put("name", &r.name);
+    to.put("place", u64::from(r.place) + 1);
+    to.maybe("arm", r.arm.as_ref());
+    to.number("length_cm", r.length_cm);
+    to.number("width_cm", r.width_cm);
+    to.number("height_cm", r.height_cm);
+    to.number("water_depth_cm", r.water_depth_cm);
+    to.number("water_volume_l", r.water_volume_l);
+    to.number("hardscape_l", r.hardscape_l);
+    to.put("walls", WALLS.key(r.walls));
     for (n, layer) in (1..).zip(&r.substrate) {
-        put(&mut to, &nth("material", n), &layer.material);
-        put_number(&mut to, &nth("depth_cm", n), layer.depth_cm);
-        put_number(&mut to, &nth("mass_kg", n), layer.mass_kg);
+        to.put(&nth("material", n), &layer.material);
+        to.number(&nth("depth_cm", n), layer.depth_cm);
+        to.number(&nth("mass_kg", n), layer.mass_kg);
     }
     for (n, lamp) in (1..).zip(&r.lamps) {
         fill_lamp(&mut to, n, lamp);
     }
     if let Some(filter) = &r.filter {
-        put(&mut to, "filter_kind", &filter.kind);
-        put_number(&mut to, "flow_l_h", filter.flow_l_h);
+        to.put("filter_kind", &filter.kind);
+        to.number("flow_l_h", filter.flow_l_h);
     }
-    put(
-        &mut to,
-        "heater",
-        if r.heater.is_some() { "yes" } else { "" },
-    );
+    to.put("heater", if r.heater.is_some() { "yes" } else { "" });
     if let Some(heater) = &r.heater {
-        put_number(&mut to, "heater_watts", heater.watts);
-        put_number(&mut to, "set_c", heater.set_c);
+        to.number("heater_watts", heater.watts);
+        to.number("set_c", heater.set_c);
     }
-    put(
-        &mut to,
+    to.put(
         "gas_supply",
         r.gas.as_ref().map_or("", |g| GAS.key(g.supply)),
     );
-    put_some(&mut to, "gas_note", r.gas.as_ref().map(|g| &g.note));
+    to.maybe("gas_note", r.gas.as_ref().map(|g| &g.note));
     for (n, animals) in (1..).zip(&r.livestock) {
-        put(&mut to, &nth("species", n), &animals.species);
-        put(&mut to, &nth("count", n), animals.count);
+        to.put(&nth("species", n), &animals.species);
+        to.put(&nth("count", n), animals.count);
     }
-    put(&mut to, "note", &r.note);
+    to.put("note", &r.note);
     to
 }
 
 fn fill_lamp(to: &mut Pairs, n: usize, lamp: &Lamp) {
-    put(to, &nth("lamp_name", n), &lamp.name);
-    put_number(to, &nth("lumens", n), lamp.lumens);
-    put_number(to, &nth("watts", n), lamp.watts);
-    put_number(to, &nth("ppf_umol_s", n), lamp.ppf_umol_s);
-    put_number(to, &nth("lamp_height_cm", n), lamp.height_cm);
-    put_number(to, &nth("lamp_length_cm", n), lamp.length_cm);
-    put_number(to, &nth("lamp_width_cm", n), lamp.width_cm);
-    put_number(to, &nth("dimming_pct", n), lamp.dimming_pct);
-    put_number(to, &nth("photoperiod_h", n), lamp.photoperiod_h);
-    put_some(
-        to,
+    to.put(&nth("lamp_name", n), &lamp.name);
+    to.number(&nth("lumens", n), lamp.lumens);
+    to.number(&nth("watts", n), lamp.watts);
+    to.number(&nth("ppf_umol_s", n), lamp.ppf_umol_s);
+    to.number(&nth("lamp_height_cm", n), lamp.height_cm);
+    to.number(&nth("lamp_length_cm", n), lamp.length_cm);
+    to.number(&nth("lamp_width_cm", n), lamp.width_cm);
+    to.number(&nth("dimming_pct", n), lamp.dimming_pct);
+    to.number(&nth("photoperiod_h", n), lamp.photoperiod_h);
+    to.maybe(
         &nth("on_at", n),
         lamp.on_at.map(|at| at.strftime("%H:%M").to_string()),
     );
@@ -240,7 +234,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>) -> Markup {
             })))
         }))
         (part(t!("setup.part_rest"), &html! {
-            (ink.area("note", 3))
+            (ink.field("note").area(3))
             @if ink.bench.tanks.len() > 1 { (ink.checks("copy")) }
         }))
     }
