@@ -96,6 +96,17 @@ impl Browser {
             .unwrap()
     }
 
+    /// Brings a control to the middle of the screen, as a thumb would, and taps it.
+    async fn click(&self, element: &WebElement) {
+        let script = "arguments[0].scrollIntoView({block: 'center'})";
+        let element_json = element.to_json().unwrap();
+        self.driver
+            .execute(script, vec![element_json])
+            .await
+            .unwrap();
+        element.click().await.unwrap();
+    }
+
     /// Nothing on the page reaches past its right edge.
     async fn fits(&self) {
         let wide = self
@@ -147,7 +158,7 @@ async fn jot(browser: &Browser, trial: &str, line: &str) {
         .unwrap();
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn an_all_tanks_dose_is_logged_seen_undone_and_another_corrected() {
     let (_temp, folder) = demo();
     let served = serve(&folder);
@@ -190,14 +201,12 @@ async fn an_all_tanks_dose_is_logged_seen_undone_and_another_corrected() {
         .unwrap();
     grams.clear().await.unwrap();
     grams.send_keys("0.13").await.unwrap();
-    browser
+    let save = browser
         .driver
         .find(By::Css("main form button[type=submit]"))
         .await
-        .unwrap()
-        .click()
-        .await
         .unwrap();
+    browser.click(&save).await;
     browser.driver.find(By::Css("h1")).await.unwrap();
     browser.driver.goto(format!("{trial}/log")).await.unwrap();
     let text = browser.text().await;
@@ -209,7 +218,7 @@ async fn an_all_tanks_dose_is_logged_seen_undone_and_another_corrected() {
     browser.end().await;
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn every_page_of_the_demo_opens_and_fits_a_phone() {
     let (_temp, folder) = demo();
     let served = serve(&folder);

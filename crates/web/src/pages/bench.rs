@@ -13,14 +13,12 @@ use crate::pages::words::{capital, day, said};
 use crate::parts::button::link_button;
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
-use crate::parts::figure::{HALF, figure};
+use crate::parts::figure::{HALF, WIDE, figure};
 use crate::parts::findings;
 use crate::parts::jot::{Jot, jot};
 use crate::parts::shell::NavItem;
 use crate::{TrialPage, WebError};
 
-/// Width of the tanks on a desk: all of a page.
-const WIDE: f64 = 1120.0;
 /// Characters of a note shown before it is cut short.
 const NOTE: usize = 90;
 /// Findings shown before the rest is folded away.

@@ -25,7 +25,7 @@ pub(super) fn row(page: &TrialPage, row: &Row) -> Markup {
 /// The sentences of one row, with its table and working folded away.
 pub(super) fn headed(page: &TrialPage, row: &Row) -> Markup {
     let numbers = html! { (table(page, row)) (working(&basis(page, row))) };
-    article(page, row, &disclosure(t!("compare.in_numbers"), &numbers))
+    article(page, row, &disclosure(t!("compare.tank_by_tank"), &numbers))
 }
 
 fn article(page: &TrialPage, row: &Row, below: &Markup) -> Markup {

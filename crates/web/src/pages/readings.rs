@@ -15,7 +15,7 @@ use crate::pages::words::{capital, day, said};
 use crate::parts::button::{Button, link_button};
 use crate::parts::disclosure::disclosure;
 use crate::parts::empty::empty;
-use crate::parts::figure::{DESK, figure};
+use crate::parts::figure::{WIDE, figure};
 use crate::parts::form::{Choice, Field, query_form};
 use crate::parts::shell::NavItem;
 use crate::parts::table::{Column, Table};
@@ -87,7 +87,7 @@ fn window(
 fn drawn(page: &TrialPage, readings: &Readings) -> Markup {
     let (first, rest) = figures::by_weight(readings);
     let lanes = |id: &str, analytes: &[Analyte], caption: &Markup| {
-        figure(id, DESK, caption, |width| {
+        figure(id, WIDE, caption, |width| {
             figures::lanes_of(readings, &page.bench, analytes, width)
         })
     };

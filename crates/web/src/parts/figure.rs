@@ -8,6 +8,8 @@ use maud::{Markup, PreEscaped, html};
 pub const PHONE: f64 = 358.0;
 /// Width of a figure that has a desk's page to itself.
 pub const DESK: f64 = 960.0;
+/// Width of a figure that fills a desk's page from edge to edge.
+pub const WIDE: f64 = 1120.0;
 /// Width of a figure in one half of a desk's page.
 pub const HALF: f64 = 540.0;
 
