@@ -106,6 +106,8 @@ async fn the_bench_shows_tanks_readings_and_what_was_not_alike() {
     // Animals came by entries long before: that none are listed would be wrong.
     assert!(!page.has("No tank lists animals"));
     assert!(page.has(&format!("action=\"{path}/log/jot?entry_id=")));
+    // A note is shown by what it says.
+    assert!(page.has("All weighed and planted back."));
 }
 
 #[tokio::test]
@@ -116,6 +118,10 @@ async fn readings_show_the_span_asked_for_and_the_doubtful_one() {
     // Twelve weeks up to the last day, 26 May 2026.
     assert!(usual.has("From 4\u{a0}March\u{a0}2026 to 26\u{a0}May\u{a0}2026."));
     assert!(usual.has("the reagent had expired on 2025-11-30"));
+    // Every dose and change is marked; the story leaves one change out in Oak and doses Fir once more.
+    for row in ["Water changes, Ash, Elm and Fir (1)", "Doses, Fir (1)"] {
+        assert!(usual.has(row), "{row}");
+    }
     let short = browser.get(&format!("{path}/readings?span=4")).await;
     assert!(
         short.has("From 29\u{a0}April\u{a0}2026 to 26\u{a0}May\u{a0}2026.")
@@ -126,6 +132,22 @@ async fn readings_show_the_span_asked_for_and_the_doubtful_one() {
     let odd = browser.get(&format!("{path}/readings?span=%3Cb%3E")).await;
     assert_eq!(odd.status, StatusCode::OK);
     assert!(odd.has("choose one of: 4 weeks") && !odd.has("<b>"));
+}
+
+#[tokio::test]
+async fn doubts_of_one_kind_are_one_and_measures_not_named_are_folded() {
+    let (app, path) = demonstration(FOUR_TANKS);
+    let page = Browser::new(&app).await;
+    let page = page.get(&format!("{path}/compare")).await;
+    let doubts = page.body.split("<h2>In doubt</h2>").nth(1).unwrap();
+    // Growth from before the span, and sizes cut between the looks.
+    assert_eq!(count(doubts, "notice-word"), 2);
+    assert!(doubts.contains("Cut between the two looks"));
+    // Each can still be read in full.
+    assert!(count(doubts, "so its change is growth less the cut.") > 1);
+    let (before, after) = page.body.split_once("Not named in advance").unwrap();
+    assert!(before.contains("id=\"growth\"") && after.contains("id=\"height\""));
+    assert!(!before.contains("id=\"height\""));
 }
 
 #[tokio::test]

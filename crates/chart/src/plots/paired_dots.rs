@@ -205,7 +205,7 @@ impl PairedDots {
         (items, base + axis.height() + height)
     }
 
-    /// The words under the axis, in one line if they fit, and their height.
+    /// The words under the axis, beside the sides' if they fit, and their height.
     fn words(&self, layout: &Layout, top: f64) -> (Vec<Item>, f64) {
         let look = &layout.look;
         let line = look.small + 6.0;
@@ -225,18 +225,20 @@ impl PairedDots {
         }
         if !self.axis_words.is_empty() {
             let words = RichText::from(self.axis_words.as_str());
-            let words = words.ellipsis(look.small, look.right() - look.edge);
             let middle = f64::midpoint(layout.left, layout.right);
-            let mut text = TextMark::new(middle, y, look.small, words)
-                .anchored(Anchor::Middle)
-                .coloured(Role::Muted);
-            keep_inside(&mut text, look);
-            let (start, end) = text.extent();
-            if start < free.0 || end > free.1 {
-                y += line;
-                text.y = y;
+            let lines = words.wrap(look.small, look.right() - look.edge, 2);
+            for (i, words) in lines.into_iter().enumerate() {
+                let mut text = TextMark::new(middle, y, look.small, words)
+                    .anchored(Anchor::Middle)
+                    .coloured(Role::Muted);
+                keep_inside(&mut text, look);
+                let (start, end) = text.extent();
+                if i > 0 || start < free.0 || end > free.1 {
+                    y += line;
+                    text.y = y;
+                }
+                items.push(text.into());
             }
-            items.push(text.into());
         }
         let height = if items.is_empty() { 0.0 } else { y - top + 4.0 };
         (items, height)
