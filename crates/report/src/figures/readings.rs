@@ -93,10 +93,11 @@ fn lane(readings: &AnalyteReadings, bench: &Bench) -> Lane {
     Lane {
         title: RichText::default().strong(capital(readings.analyte.name())),
         unit: readings.unit.to_string(),
+        // Beside the lane's unit its words need none.
         kept: readings
             .kept
             .as_ref()
-            .map(|k| kept_range(k.low, k.high, readings.unit)),
+            .map(|k| kept_range(k.low, k.high, "")),
         series: series
             .map(|t| LaneSeries {
                 name: RichText::from(t.name.as_str()),

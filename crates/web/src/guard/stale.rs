@@ -33,23 +33,17 @@ pub(super) fn page_of(uri: &Uri, headers: &HeaderMap, body: &[u8], token: &str) 
     if typed.is_empty() {
         return refusal().back_to(back, back_label).into_response();
     }
-    let again = headers.contains_key(header::ORIGIN).then(|| {
+    let way_back = link_button(&back, back_label);
+    let body = if headers.contains_key(header::ORIGIN) {
         let fields = html! {
             @for (name, value) in data.iter() { (hidden(name, value)) }
-            (Button::new(t!("shell.stale_again")).primary())
+            (listed(&typed))
+            p { (t!("shell.stale_again_hint")) }
+            (actions(&html! { (Button::new(t!("shell.stale_again")).primary()) (way_back) }))
         };
         form(&address(uri), token, &fields)
-    });
-    let body = html! {
-        section.section {
-            h2 { (t!("shell.stale_typed")) }
-            (listed(&typed))
-        }
-        @if let Some(again) = again {
-            p { (t!("shell.stale_again_hint")) }
-            (again)
-        }
-        (actions(&link_button(&back, back_label)))
+    } else {
+        html! { (listed(&typed)) (actions(&way_back)) }
     };
     let head = PageHead {
         title: t!("shell.stale_title"),
@@ -74,7 +68,7 @@ fn listed(typed: &[(&str, &str)]) -> Markup {
     // A line end straight after the tag is dropped by HTML: one is added so that none is lost.
     html! {
         div.field {
-            label for="stale" { (t!("shell.stale_copy")) }
+            label for="stale" { (t!("shell.stale_typed")) }
             textarea id="stale" rows=(rows) readonly { "\n" (text.join("\n")) }
         }
     }

@@ -5,6 +5,7 @@ use text::t;
 use trial::Bench;
 use trial::rules::Problem;
 
+use super::kinds;
 use super::kit::label;
 use crate::form_data::{FieldError, FieldErrors, FormData};
 use crate::parts::fields::{Pick, borrowed};
@@ -143,7 +144,11 @@ impl<'a> Reader<'a> {
     pub(super) fn add_problems(&mut self, problems: &[Problem]) {
         for problem in problems {
             let field = form_field(self.kind, problem.field);
-            if self.errors.of(field).is_some() {
+            // The tank follows from the planting: without one, only the planting is asked for.
+            let follows = field == "tanks"
+                && problems.len() > 1
+                && kinds::tanks(self.kind) == kinds::Tanks::OfPlanting;
+            if follows || self.errors.of(field).is_some() {
                 continue;
             }
             let label = label(self.kind, field);
