@@ -4,6 +4,7 @@
 mod acts;
 mod large;
 mod records;
+mod supplies;
 mod values;
 
 pub use acts::arb_act;

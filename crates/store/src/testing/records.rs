@@ -1,5 +1,6 @@
-//! Set-up records of every kind.
+//! Set-up records of every kind; those of the whole notebook are made in `supplies`.
 
+use super::supplies::{card, product, water};
 use super::values::{analyte, arb_number, arb_text, date, money, number, text, time};
 use super::{World, numbered_id};
 use proptest::array::{uniform6, uniform8};
@@ -7,17 +8,12 @@ use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
 use proptest::sample::{Index, select, subsequence};
-use quantity::{Means, Unit};
 use trial::equipment::EquipmentKind;
 use trial::plan::{PlanOutcome, Routine};
 use trial::planting::{GrownIn, OriginForm, PlantOrigin};
-use trial::supply::{Brings, MixPart, ProductKind, RecipePart, WaterKind};
 use trial::tank::{Filter, Gas, GasSupply, Heater, Lamp, Livestock, SubstrateLayer, Walls};
 use trial::types::*;
-use trial::{
-    Card, EntryId, Equipment, Plan, Planting, PlantingId, Product, Record, SourceWater, Tank,
-    TankId, Trial, TrialId,
-};
+use trial::{EntryId, Equipment, Plan, Planting, PlantingId, Record, Tank, TankId, Trial, TrialId};
 
 /// The records of all worlds, parents first, then some of them again with a new name.
 pub(super) fn arb_records(worlds: &[World]) -> BoxedStrategy<Vec<Record>> {
@@ -303,87 +299,6 @@ fn planting(
                 parent,
                 zone_cm,
                 floating,
-            })
-        })
-        .boxed()
-}
-
-fn card(id: trial::CardId) -> BoxedStrategy<Record> {
-    (
-        arb_text(),
-        analyte(),
-        select(vec![Means::Ion, Means::Element]),
-        vec(arb_number(), 0..8),
-        any::<bool>(),
-    )
-        .prop_map(move |(name, analyte, means, steps, invented)| {
-            Record::Card(Card {
-                id,
-                name,
-                analyte,
-                means,
-                steps,
-                invented,
-            })
-        })
-        .boxed()
-}
-
-fn product(id: trial::ProductId) -> BoxedStrategy<Record> {
-    let kind = select(vec![
-        ProductKind::Fertiliser,
-        ProductKind::Stock,
-        ProductKind::Tablet,
-        ProductKind::Food,
-    ]);
-    let brings = (analyte(), arb_number()).prop_map(|(analyte, mg)| Brings { analyte, mg });
-    let part =
-        (arb_text(), arb_number()).prop_map(|(formula, grams)| RecipePart { formula, grams });
-    let per = select(vec![Unit::Gram, Unit::Millilitre, Unit::Piece]);
-    (
-        (arb_text(), kind, per, arb_text()),
-        (vec(brings, 0..4), vec(part, 0..4), number()),
-    )
-        .prop_map(move |((name, kind, per, note), made)| {
-            let (brings, recipe, made_up_to_ml) = made;
-            Record::Product(Product {
-                id,
-                name,
-                kind,
-                brings,
-                per,
-                recipe,
-                made_up_to_ml,
-                note,
-            })
-        })
-        .boxed()
-}
-
-fn water(id: trial::WaterId, world: &World) -> BoxedStrategy<Record> {
-    let kind = select(vec![
-        WaterKind::Tap,
-        WaterKind::Rain,
-        WaterKind::Ro,
-        WaterKind::Mix,
-        WaterKind::Other,
-    ]);
-    let part = (select(world.waters.clone()), arb_number())
-        .prop_map(|(water, share)| MixPart { water, share });
-    (
-        (arb_text(), kind, vec(part, 0..3)),
-        (arb_text(), arb_text(), arb_text()),
-    )
-        .prop_map(move |((name, kind, parts), words)| {
-            let (disinfectant, neutraliser, note) = words;
-            Record::Water(SourceWater {
-                id,
-                name,
-                kind,
-                parts,
-                disinfectant,
-                neutraliser,
-                note,
             })
         })
         .boxed()

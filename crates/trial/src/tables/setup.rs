@@ -1,5 +1,6 @@
 //! Tables of what was set up: the newest revision of every record.
 
+mod belongings;
 mod benches;
 mod supplies;
 
@@ -23,11 +24,11 @@ pub struct SetupTable {
 /// Every table of set-up records, by name.
 pub const SETUP_TABLES: &[SetupTable] = &[
     supplies::CARDS,
-    benches::EQUIPMENT,
+    belongings::EQUIPMENT,
     benches::LAMPS,
     benches::PHASES,
-    benches::PLANS,
-    benches::PLANTINGS,
+    belongings::PLANS,
+    belongings::PLANTINGS,
     supplies::PRODUCTS,
     benches::TANKS,
     benches::TRIALS,
