@@ -15,6 +15,7 @@
 //! compare      one number per tank -> difference between arms, interval, exact p, or a refusal
 //! t            one-sample, paired, pooled and Welch t
 //! permutation  exact tests over all allocations, sign flips and ranks
+//! matching     hidden things named rightly -> how far chance alone goes
 //! power        what a plan of n tanks per arm could detect
 //! anova, regression, response_ratio, multiplicity, pseudoreplication
 //! cases, references   the published and computed tables this crate is held against
@@ -26,6 +27,7 @@ pub mod compare;
 mod decimal;
 pub mod distributions;
 pub mod growth;
+pub mod matching;
 pub mod multiplicity;
 pub mod noncentral_t;
 pub mod permutation;
