@@ -27,6 +27,7 @@ pub(crate) fn code(error: &anyhow::Error) -> u8 {
             .is_some_and(|e| match e {
                 ImportFailed::Table(_) => true,
                 ImportFailed::Store(e) => e.is_input(),
+                ImportFailed::Cancelled(_) => false,
             })
         || error
             .downcast_ref::<AnswerError>()
@@ -40,7 +41,7 @@ pub(crate) fn code(error: &anyhow::Error) -> u8 {
 fn package(error: &PackageError) -> bool {
     match error {
         PackageError::Store(e) => e.is_input(),
-        PackageError::Write(_) | PackageError::Cancelled => false,
+        PackageError::Write(_) | PackageError::Cancelled(_) => false,
         _ => true,
     }
 }

@@ -3,13 +3,11 @@
 
 use libfuzzer_sys::fuzz_target;
 use std::io::Cursor;
-use std::sync::atomic::AtomicBool;
 use store::restore::{Limits, restore};
 
 fuzz_target!(|bytes: &[u8]| {
     let temp = tempfile::tempdir().expect("a folder");
     let folder = temp.path().join("notebook");
-    let cancel = AtomicBool::new(false);
-    let made = restore(Cursor::new(bytes), &folder, &Limits::default(), &mut |_, _| {}, &cancel);
+    let made = restore(Cursor::new(bytes), &folder, &Limits::default(), &job::Progress::none());
     assert_eq!(made.is_ok(), folder.exists());
 });

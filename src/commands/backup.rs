@@ -14,7 +14,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
-    Notebook::open(&args.folder)?.backup(&args.out)?;
+    Notebook::open(&args.folder)?.backup(&args.out, &super::progress())?;
     println!("Copied to {}", args.out.display());
     Ok(())
 }

@@ -16,7 +16,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
-    let report = Notebook::open(&args.folder)?.check()?;
+    let report = Notebook::open(&args.folder)?.check(&super::progress())?;
     if args.json {
         edge::print_json(&report)?;
     } else {

@@ -33,7 +33,14 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         .map(|n| n.to_string_lossy().into_owned())
         .unwrap_or_default();
     let written = edge::now(&bench).timestamp();
-    let report = store::import::import_csv(&notebook, &bench, &name, &bytes, written)?;
+    let report = store::import::import_csv(
+        &notebook,
+        &bench,
+        &name,
+        &bytes,
+        written,
+        &super::progress(),
+    )?;
     println!("{report}");
     Ok(())
 }

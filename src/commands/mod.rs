@@ -15,6 +15,7 @@ mod update;
 mod water;
 
 use clap::Subcommand;
+use job::Progress;
 use std::io::IsTerminal;
 
 /// Every command.
@@ -54,9 +55,19 @@ pub(crate) fn run(command: Command) -> anyhow::Result<()> {
     }
 }
 
-/// Progress of long work, on standard error, at most once for each percent.
-fn progress(done: u64, of: u64) {
-    progress_from(done.saturating_sub(1), done, of);
+/// Progress of long work, told on standard error where that is a terminal: what is being done, and
+/// how far it is.
+fn progress() -> Progress {
+    if !std::io::stderr().is_terminal() {
+        return Progress::none();
+    }
+    Progress::watched(|seen| {
+        // The longest thing said so far may stand behind it: it is written over.
+        eprint!("\r{:3} %  {:40}", seen.permille / 10, seen.doing);
+        if seen.permille >= 1000 {
+            eprintln!();
+        }
+    })
 }
 
 /// The same for work that counts in strides: `before` is what was done at the last report.

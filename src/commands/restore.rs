@@ -3,7 +3,6 @@
 use anyhow::Context;
 use std::fs::File;
 use std::path::PathBuf;
-use std::sync::atomic::AtomicBool;
 use store::restore::{Limits, restore};
 
 /// Bring an exported notebook back, without loss, into a new folder.
@@ -19,14 +18,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     let file = File::open(&args.file)
         .with_context(|| format!("{} cannot be read", args.file.display()))?;
-    let cancel = AtomicBool::new(false);
-    let report = restore(
-        file,
-        &args.folder,
-        &Limits::default(),
-        &mut super::progress,
-        &cancel,
-    )?;
+    let report = restore(file, &args.folder, &Limits::default(), &super::progress())?;
     println!("{report}");
     Ok(())
 }

@@ -24,7 +24,7 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     let trial = answers::log::which_trial(&notebook, args.trial.as_deref())?;
     let bench = notebook.bench(trial)?;
     let update = answers::update::update_view(&notebook, trial, edge::now(&bench).date())?;
-    let written = report::update::write(&notebook, &update, &args.out, &mut super::progress)?;
+    let written = report::update::write(&notebook, &update, &args.out, &super::progress())?;
     for file in written {
         println!("{}", file.display());
     }

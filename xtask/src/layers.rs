@@ -5,7 +5,7 @@ use serde_json::Value;
 
 /// Floors of the house, from the bottom up. A crate may use crates of lower floors only.
 const FLOORS: &[&[&str]] = &[
-    &["quantity", "text", "chart", "picture", "xtask"],
+    &["quantity", "text", "chart", "picture", "job", "xtask"],
     &["trial", "evidence", "water"],
     &["store"],
     &["answers", "demo"],

@@ -22,6 +22,6 @@ fn a_notebook_holds_all_of_it_and_making_it_again_changes_nothing() {
     let trials = notebook.trials().unwrap();
     let entries: usize = trials.iter().map(|t| t.entries as usize).sum();
     assert_eq!((trials.len(), entries), (2, first.entries));
-    let report = notebook.check().unwrap();
+    let report = notebook.check(&job::Progress::none()).unwrap();
     assert!(report.is_sound(), "{:?}", report.findings);
 }

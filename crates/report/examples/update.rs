@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         .ok_or("no trial has such a title")?;
     // Both trials are closed before this day, so that it shows nowhere.
     let view = answers::update::update_view(&notebook, trial.trial.id, date(2026, 6, 30))?;
-    for file in report::update::write(&notebook, &view, out.as_ref(), &mut |_, _| {})? {
+    for file in report::update::write(&notebook, &view, out.as_ref(), &job::Progress::none())? {
         println!("{}", file.display());
     }
     Ok(())

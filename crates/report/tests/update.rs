@@ -10,14 +10,15 @@ mod common;
 use answers::update::{UpdateView, update_view};
 use common::html::{Element, elements};
 use jiff::civil::date;
+use job::Progress;
 use report::frames::{Size, frames, is_frame_name};
 use report::update::{LeftOut, Mode, Pictures, UpdateError, page, policy, write};
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 use store::Notebook;
 use tempfile::TempDir;
-use trial::{Record, TrialId};
+use trial::TrialId;
 
 struct Demo {
     _folder: TempDir,
@@ -55,7 +56,7 @@ fn view(title: &str) -> UpdateView {
 }
 
 fn pictures(view: &UpdateView) -> Pictures {
-    Pictures::of(&demo().notebook, view, &mut |_, _| {}).unwrap()
+    Pictures::of(&demo().notebook, view, &Progress::none()).unwrap()
 }
 
 fn published(view: &UpdateView) -> String {
@@ -325,15 +326,23 @@ fn written_again_it_is_the_same_and_other_files_are_safe() {
     let view = view(TITLES[1]);
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("update");
-    let mut steps = Vec::new();
-    let first = write(&demo().notebook, &view, &out, &mut |n, of| {
-        steps.push((n, of))
-    })
-    .unwrap();
+    let steps = Arc::new(Mutex::new(Vec::new()));
+    let told = Arc::clone(&steps);
+    let progress = Progress::watched(move |seen| {
+        told.lock()
+            .unwrap()
+            .push((seen.permille, seen.doing.clone()));
+    });
+    let first = write(&demo().notebook, &view, &out, &progress).unwrap();
+    let steps = steps.lock().unwrap();
     assert!(
-        steps.is_sorted() && steps.last() == Some(&(100, 100)),
+        steps.is_sorted_by_key(|(permille, _)| *permille),
         "{steps:?}"
     );
+    assert_eq!(steps.last().unwrap().0, 1000);
+    for word in ["Pictures", "Frames", "Table entries.csv", "Page"] {
+        assert!(steps.iter().any(|(_, doing)| doing == word), "{word}");
+    }
     assert_eq!(first.last().unwrap(), &out.join("index.html"));
     let bytes = |paths: &[std::path::PathBuf]| -> Vec<String> {
         let of = |p: &std::path::PathBuf| store::hash(&std::fs::read(p).unwrap());
@@ -344,7 +353,7 @@ fn written_again_it_is_the_same_and_other_files_are_safe() {
     std::fs::write(out.join("frames/77-old-1920x1080.png"), "old").unwrap();
     std::fs::write(out.join("frames/holiday.png"), "mine").unwrap();
     std::fs::write(out.join("notes.txt"), "mine").unwrap();
-    let second = write(&demo().notebook, &view, &out, &mut |_, _| {}).unwrap();
+    let second = write(&demo().notebook, &view, &out, &Progress::none()).unwrap();
     assert_eq!((&first, before), (&second, bytes(&second)));
     assert!(!out.join("frames/77-old-1920x1080.png").exists());
     assert!(out.join("frames/holiday.png").exists() && out.join("notes.txt").exists());
@@ -353,21 +362,48 @@ fn written_again_it_is_the_same_and_other_files_are_safe() {
 }
 
 #[test]
+fn one_stopped_anywhere_leaves_the_folder_as_it_was() {
+    let view = view(TITLES[1]);
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("update");
+    for word in ["Pictures", "Frames", "Data", "Table readings.csv", "Page"] {
+        let cell = Arc::new(OnceLock::<Progress>::new());
+        let own = Arc::clone(&cell);
+        let progress = Progress::watched(move |seen| {
+            if let Some(progress) = own.get().filter(|_| seen.doing == word) {
+                progress.cancel();
+            }
+        });
+        cell.set(progress.clone()).unwrap();
+        let stopped = write(&demo().notebook, &view, &out, &progress).unwrap_err();
+        assert!(
+            matches!(stopped, UpdateError::Cancelled(_)),
+            "{word}: {stopped:?}"
+        );
+        assert_eq!(
+            std::fs::read_dir(folder.path()).unwrap().count(),
+            0,
+            "{word}"
+        );
+    }
+}
+
+#[test]
 fn a_folder_with_other_files_is_refused() {
     let view = view(TITLES[1]);
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("index.html"), "<html>mine</html>").unwrap();
-    let refused = write(&demo().notebook, &view, folder.path(), &mut |_, _| {}).unwrap_err();
+    let refused = write(&demo().notebook, &view, folder.path(), &Progress::none()).unwrap_err();
     assert!(matches!(&refused, UpdateError::OtherFiles { name, .. } if name == "index.html"));
     assert!(refused.is_input() && refused.to_string().contains("earlier update"));
     let mine = std::fs::read_to_string(folder.path().join("index.html")).unwrap();
     assert_eq!(mine, "<html>mine</html>");
     let file = folder.path().join("index.html");
-    let refused = write(&demo().notebook, &view, &file, &mut |_, _| {}).unwrap_err();
+    let refused = write(&demo().notebook, &view, &file, &Progress::none()).unwrap_err();
     assert!(matches!(refused, UpdateError::NotAFolder { .. }));
     // A notebook is no place for an update either.
     let notebook = demo().notebook.folder();
-    let refused = write(&demo().notebook, &view, notebook, &mut |_, _| {}).unwrap_err();
+    let refused = write(&demo().notebook, &view, notebook, &Progress::none()).unwrap_err();
     assert!(matches!(refused, UpdateError::OtherFiles { .. }));
 }
 
@@ -377,15 +413,14 @@ fn the_package_holds_this_trial_and_nothing_of_the_other() {
     let other = view_of_other();
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("update");
-    write(&demo().notebook, &view, &out, &mut |_, _| {}).unwrap();
+    write(&demo().notebook, &view, &out, &Progress::none()).unwrap();
     let restored = folder.path().join("restored");
     let zip = std::fs::File::open(out.join("data.zip")).unwrap();
     store::restore::restore(
         zip,
         &restored,
         &store::restore::Limits::default(),
-        &mut |_, _| {},
-        &std::sync::atomic::AtomicBool::new(false),
+        &Progress::none(),
     )
     .unwrap();
     let back = Notebook::open(&restored).unwrap();
@@ -401,7 +436,8 @@ fn the_package_holds_this_trial_and_nothing_of_the_other() {
     assert_eq!(again.treatment, view.treatment);
     assert_eq!(again.readings, view.readings);
     assert_eq!(again.cost, view.cost);
-    let ids: BTreeSet<_> = back.all_records().unwrap().iter().map(Record::id).collect();
+    let all = back.all_records().unwrap();
+    let ids: BTreeSet<_> = all.iter().map(|(r, _)| r.id()).collect();
     let others = other.bench.tanks.iter().map(|t| t.id.0);
     assert!(
         others

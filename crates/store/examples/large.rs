@@ -2,6 +2,7 @@
 //! each way of reading it takes.
 
 use jiff::ToSpan;
+use job::Progress;
 use quantity::Analyte;
 use std::time::Instant;
 use store::testing::{large, large_entry, large_trial, numbered_id};
@@ -90,10 +91,14 @@ fn whole(notebook: &Notebook, next: Vec<Entry>) -> Result<(), Box<dyn std::error
         timed("write_entry", || notebook.write_entry(&one).map(|_| 1))?;
     }
     timed("check", || {
-        notebook.check().map(|report| report.findings.len())
+        notebook
+            .check(&Progress::none())
+            .map(|report| report.findings.len())
     })?;
     let out = notebook.folder().with_extension("backup");
-    timed("backup", || notebook.backup(&out).map(|()| 1))?;
+    timed("backup", || {
+        notebook.backup(&out, &Progress::none()).map(|()| 1)
+    })?;
     let size = std::fs::metadata(out.join(store::DATABASE))?.len();
     println!("database {:.1} MB", size as f64 / 1e6);
     std::fs::remove_dir_all(&out)?;

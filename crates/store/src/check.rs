@@ -5,8 +5,10 @@ mod lookups;
 use self::lookups::Lookups;
 use crate::read::{entry_sql, raw_entry, raw_revision, revision_sql};
 use crate::{Notebook, StoreError};
+use job::Progress;
 use rusqlite::{Connection, Row};
 use std::collections::{HashMap, HashSet};
+use text::t;
 use trial::Act;
 use trial::finding::{Finding, Severity};
 
@@ -41,17 +43,22 @@ const RESTORE: &str = "Restore the notebook from a backup made before.";
 
 impl Notebook {
     /// Reads everything and says what is not as it should be. `Err` means that the check itself
-    /// could not run.
-    pub fn check(&self) -> Result<CheckReport, StoreError> {
+    /// could not run, or was stopped.
+    pub fn check(&self, progress: &Progress) -> Result<CheckReport, StoreError> {
         let mut report = CheckReport::default();
         let named = self.read(|db| {
+            progress.doing(t!("job.doing_database"));
             check_database(db, &mut report)?;
+            progress.doing(t!("job.doing_set_up"));
             check_revisions(db, &mut report)?;
-            let named = check_entries(db, &mut report)?;
+            progress.doing(t!("job.doing_entries"));
+            let named = check_entries(db, &mut report, &progress.part(0, 50))?;
             check_numbers(db, &mut report)?;
+            check_withdrawn(db, &mut report)?;
             Ok::<_, StoreError>(named)
         })?;
-        self.check_pictures(&named, &mut report)?;
+        progress.doing(t!("job.doing_pictures"));
+        self.check_pictures(&named, &mut report, &progress.part(50, 100))?;
         Ok(report)
     }
 
@@ -59,10 +66,12 @@ impl Notebook {
         &self,
         named: &HashMap<String, String>,
         report: &mut CheckReport,
+        progress: &Progress,
     ) -> Result<(), StoreError> {
         let mut hashes: Vec<&String> = named.keys().collect();
         hashes.sort();
-        for sha256 in hashes {
+        for (n, sha256) in hashes.iter().enumerate() {
+            progress.at(n as u64, hashes.len() as u64)?;
             let (code, what) = match self.read_picture(sha256) {
                 Ok(_) => {
                     report.pictures += 1;
@@ -76,7 +85,7 @@ impl Notebook {
                 ),
                 Err(e) => ("picture_unreadable", e.to_string()),
             };
-            report.serious(code, &named[sha256], what);
+            report.serious(code, &named[*sha256], what);
         }
         for (sha256, _) in self.pictures()? {
             if !named.contains_key(&sha256) {
@@ -91,7 +100,7 @@ impl Notebook {
                 );
             }
         }
-        Ok(())
+        Ok(progress.at(1, 1)?)
     }
 }
 
@@ -155,7 +164,10 @@ fn check_revisions(db: &Connection, report: &mut CheckReport) -> Result<(), Stor
 fn check_entries(
     db: &Connection,
     report: &mut CheckReport,
+    progress: &Progress,
 ) -> Result<HashMap<String, String>, StoreError> {
+    let count = db.query_row("SELECT count(*) FROM entry", [], |row| row.get::<_, i64>(0))?;
+    let count = count.unsigned_abs();
     let mut named = HashMap::new();
     let mut earlier = HashSet::new();
     let mut lookups = Lookups::new(db)?;
@@ -163,6 +175,7 @@ fn check_entries(
     let mut all = db.prepare(entry_sql!("ORDER BY e.seq"))?;
     let mut rows = all.query([])?;
     while let Some(row) = rows.next()? {
+        progress.at(report.entries, count)?;
         report.entries += 1;
         let shown: String = row.get(1)?;
         let raw = match raw_entry(row) {
@@ -202,6 +215,33 @@ fn check_entries(
         lookups.finish(report)?;
     }
     Ok(named)
+}
+
+/// Nothing that stands may name a record that was taken back.
+fn check_withdrawn(db: &Connection, report: &mut CheckReport) -> Result<(), StoreError> {
+    let mut gone = db.prepare(
+        "SELECT r.id FROM record r JOIN revision v ON v.record = r.n
+         WHERE v.seq = (SELECT max(seq) FROM revision WHERE record = r.n)
+           AND json_extract(v.payload, '$.withdrawn') IS NOT NULL",
+    )?;
+    let mut rows = gone.query([])?;
+    while let Some(row) = rows.next()? {
+        let shown: String = row.get(0)?;
+        // A record that cannot be read was told of before.
+        let Ok(uses) = crate::withdraw::uses(db, crate::read::id(&shown)?) else {
+            continue;
+        };
+        if !uses.is_empty() {
+            let (entries, records) = (uses.count, uses.records.len());
+            let what = format!(
+                "Record {shown} was withdrawn, but {entries} entries and {records} records name it."
+            );
+            let remedy = "Restore the record on the set-up page, or undo what names it.";
+            let finding = Finding::new("withdrawn_named", Severity::Weakens, what, remedy);
+            report.findings.push(finding.on(shown));
+        }
+    }
+    Ok(())
 }
 
 /// Entries are numbered 1, 2, 3 within their trial: a gap means that one was taken out.

@@ -1,5 +1,6 @@
 //! What can go wrong with a notebook, each with what it is about and what to do.
 
+use job::Cancelled;
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 use trial::entry::PayloadError;
@@ -56,6 +57,26 @@ pub enum StoreError {
     NoSuchTrial(TrialId),
     #[error("there is no entry {0} in this notebook")]
     NoSuchEntry(EntryId),
+    #[error("there is no record {0} in this notebook")]
+    NoSuchRecord(Uuid),
+    #[error("trial {id} cannot be withdrawn; close it with a phase that ends it instead")]
+    TrialStays { id: Uuid },
+    #[error(
+        "{what} {id} cannot be withdrawn: {entries} entries and {records} set-up records name it; \
+         correct or undo those first"
+    )]
+    StillNamed {
+        what: &'static str,
+        id: Uuid,
+        entries: usize,
+        records: usize,
+    },
+    #[error("{what} \"{name}\" ({id}) was withdrawn; restore it first, or name another")]
+    NamesWithdrawn {
+        what: &'static str,
+        name: String,
+        id: Uuid,
+    },
     #[error(
         "there is no {what} {id} in this notebook; write its record before anything that names it"
     )]
@@ -116,8 +137,13 @@ pub enum StoreError {
     PictureContent(String),
     #[error("{} already exists; choose a new name", .0.display())]
     Exists(PathBuf),
-    #[error("{} lies inside the notebook; choose a place outside it", .0.display())]
+    #[error(
+        "{} lies inside the notebook; choose a place outside it, or in its folder \"{}\"",
+        .0.display(), crate::BACKUPS
+    )]
     InsideNotebook(PathBuf),
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
 }
 
 impl StoreError {
@@ -139,6 +165,7 @@ impl StoreError {
                 | Payload(_)
                 | PictureMissing(_)
                 | PictureDamaged { .. }
+                | Cancelled(_)
         )
     }
 

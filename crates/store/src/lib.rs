@@ -5,6 +5,7 @@
 
 mod backup;
 mod check;
+mod devices;
 mod entries;
 mod error;
 pub mod export;
@@ -19,11 +20,15 @@ mod raw;
 mod read;
 mod records;
 pub mod restore;
+mod span;
 #[cfg(feature = "testing")]
 pub mod testing;
+mod withdraw;
 mod write;
 
+pub use backup::BACKUPS;
 pub use check::CheckReport;
+pub use devices::Device;
 pub use error::StoreError;
 pub use latest::{LastDone, REPEATED};
 pub use migrate::newest_schema;
@@ -32,4 +37,6 @@ pub use pictures::{MEDIA_TYPES, hash, media_type_of};
 pub use query::EntryQuery;
 pub use raw::{RECORD_VERSION, RawEntry, RawRevision};
 pub use records::{Revision, TrialLine};
+pub use span::KindCounts;
+pub use withdraw::Uses;
 pub use write::{Batch, Written};

@@ -7,13 +7,14 @@ use crate::export::{PACKAGE_SCHEMA, PackageError, Steps, write_missing};
 use crate::notebook::sync_folder;
 use crate::{EntryQuery, MEDIA_TYPES, Notebook, StoreError};
 use archive::Archive;
+use job::Progress;
 use serde::Deserialize;
 use std::collections::{BTreeSet, HashMap};
 use std::fmt;
 use std::fs;
 use std::io::{Read, Seek};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
+use text::t;
 use trial::Act;
 
 /// What a package may hold at most. Sizes are those after unpacking, counted as they are read, so
@@ -103,14 +104,13 @@ struct ListedFile {
 /// Makes the new notebook `folder` from a package. It is built beside its place and appears under
 /// its name only when it is whole: whatever fails, no half notebook is left. The package is not
 /// trusted: names that lead elsewhere, links, doubles, encrypted files, sizes beyond `limits`, rows
-/// that cannot stand and bytes that do not match their hash are refused. `progress` is told steps
-/// done and steps in all; once `cancel` is true the restore stops.
+/// that cannot stand and bytes that do not match their hash are refused. Stopped by `progress` it
+/// gives [`PackageError::Cancelled`].
 pub fn restore(
     zip: impl Read + Seek,
     folder: &Path,
     limits: &Limits,
-    progress: &mut dyn FnMut(u64, u64),
-    cancel: &AtomicBool,
+    progress: &Progress,
 ) -> Result<RestoreReport, PackageError> {
     if fs::symlink_metadata(folder).is_ok() {
         return Err(PackageError::Exists(folder.to_path_buf()));
@@ -129,7 +129,6 @@ pub fn restore(
         done: 0,
         total: descriptor.steps(),
         progress,
-        cancel,
     };
     let mut run = Run {
         archive,
@@ -202,12 +201,15 @@ impl<R: Read + Seek> Run<'_, R> {
     fn build(&mut self, part: &Path) -> Result<(), PackageError> {
         self.steps.tell()?;
         let notebook = Notebook::create(part)?;
+        self.steps.progress.doing(t!("job.doing_set_up"));
         rows::revisions(self, &notebook)?;
+        self.steps.progress.doing(t!("job.doing_entries"));
         rows::entries(self, &notebook)?;
+        self.steps.progress.doing(t!("job.doing_pictures"));
         self.pictures(&notebook)?;
         self.report.missing_pictures = missing_pictures(&notebook)?;
         self.steps.done = self.steps.total;
-        self.steps.tell()
+        Ok(self.steps.tell()?)
     }
 
     fn pictures(&mut self, notebook: &Notebook) -> Result<(), PackageError> {
@@ -225,7 +227,7 @@ impl<R: Read + Seek> Run<'_, R> {
             }
             notebook.add_picture(&bytes, media_type)?;
             self.report.pictures += 1;
-            self.steps.step()?;
+            self.steps.file()?;
         }
         Ok(())
     }

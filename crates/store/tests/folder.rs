@@ -4,8 +4,11 @@
 
 mod common;
 use common::*;
+use job::Progress;
+use std::collections::BTreeSet;
 use std::fs;
-use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 use store::{EntryQuery, Notebook, StoreError, hash};
 
 #[test]
@@ -106,7 +109,7 @@ fn two_handles_and_many_threads_share_one_notebook() {
         second.entries(&EntryQuery::of(trial_id(1))).unwrap().len(),
         100
     );
-    assert_eq!(second.check().unwrap().findings, vec![]);
+    assert_eq!(second.check(&Progress::none()).unwrap().findings, vec![]);
 }
 
 #[test]
@@ -210,7 +213,7 @@ fn with_pictures() -> (tempfile::TempDir, Notebook, [String; 2]) {
 
 fn codes(notebook: &Notebook) -> Vec<&'static str> {
     notebook
-        .check()
+        .check(&Progress::none())
         .unwrap()
         .findings
         .iter()
@@ -221,7 +224,7 @@ fn codes(notebook: &Notebook) -> Vec<&'static str> {
 #[test]
 fn a_check_counts_and_tells_unused_pictures() {
     let (_folder, notebook, _) = with_pictures();
-    let report = notebook.check().unwrap();
+    let report = notebook.check(&Progress::none()).unwrap();
     assert_eq!(
         (report.entries, report.revisions, report.pictures),
         (3, 11, 2)
@@ -238,7 +241,7 @@ fn a_check_finds_missing_and_damaged_pictures() {
     let mut bytes = fs::read(&path).unwrap();
     bytes[5] ^= 1;
     fs::write(&path, bytes).unwrap();
-    let report = notebook.check().unwrap();
+    let report = notebook.check(&Progress::none()).unwrap();
     assert!(!report.is_sound());
     let about = |code| report.findings.iter().find(|f| f.code == code).unwrap();
     assert_eq!(
@@ -313,7 +316,7 @@ fn a_check_tells_records_that_entries_name_in_vain() {
     let (_folder, notebook) = notebook(vec![entry(1, 0, &[1], with)]);
     assert_eq!(codes(&notebook), vec!["reference_missing"]);
     assert!(
-        notebook.check().unwrap().is_sound(),
+        notebook.check(&Progress::none()).unwrap().is_sound(),
         "the entry itself is whole"
     );
 }
@@ -332,7 +335,7 @@ fn a_check_finds_damaged_pages() {
     bytes[middle..middle + 4096].fill(0xa5);
     fs::write(&database, bytes).unwrap();
     let notebook = Notebook::open(&path).unwrap();
-    match notebook.check() {
+    match notebook.check(&Progress::none()) {
         Ok(report) => assert!(!report.is_sound()),
         Err(e) => assert!(matches!(e, StoreError::Damaged { .. }), "{e}"),
     }
@@ -353,10 +356,10 @@ fn a_backup_made_while_writing_opens_and_is_whole() {
         })
     };
     let out = folder.path().join("backups/monday");
-    notebook.backup(&out).unwrap();
+    notebook.backup(&out, &Progress::none()).unwrap();
     writer.join().unwrap();
     let copy = Notebook::open(&out).unwrap();
-    assert!(copy.check().unwrap().is_sound());
+    assert!(copy.check(&Progress::none()).unwrap().is_sound());
     let mut copied = Vec::new();
     copy.for_each_entry(&mut |raw| copied.push(raw)).unwrap();
     let mut all = Vec::new();
@@ -387,12 +390,12 @@ fn a_backup_takes_a_new_name_outside_the_notebook() {
     let taken = folder.path().join("taken");
     fs::create_dir(&taken).unwrap();
     assert!(matches!(
-        notebook.backup(&taken),
+        notebook.backup(&taken, &Progress::none()),
         Err(StoreError::Exists(_))
     ));
     let inside = notebook.folder().join("pictures/copy");
     assert!(matches!(
-        notebook.backup(&inside),
+        notebook.backup(&inside, &Progress::none()),
         Err(StoreError::InsideNotebook(_))
     ));
     let names: Vec<_> = fs::read_dir(folder.path()).unwrap().collect();
@@ -412,4 +415,87 @@ fn a_lock_kept_by_another_program_becomes_a_sentence() {
     assert!(matches!(busy, StoreError::Busy), "{busy}");
     other.execute_batch("ROLLBACK").unwrap();
     notebook.write_entry(&entry(1, 0, &[1], dose(1.0))).unwrap();
+}
+
+/// Progress that stops its work at the `n`th time something is told.
+fn stopping_after(n: usize) -> Progress {
+    let (cell, told) = (Arc::new(OnceLock::<Progress>::new()), AtomicUsize::new(0));
+    let own = Arc::clone(&cell);
+    let progress = Progress::watched(move |_| {
+        if told.fetch_add(1, Ordering::Relaxed) == n
+            && let Some(progress) = own.get()
+        {
+            progress.cancel();
+        }
+    });
+    cell.set(progress.clone()).unwrap();
+    progress
+}
+
+#[test]
+fn a_backup_or_export_stopped_anywhere_leaves_nothing() {
+    let (folder, notebook) = notebook(vec![entry(1, 0, &[1], change(0.4))]);
+    for n in 0..4 {
+        let kept = notebook.add_picture(&[0xff, 0xd8, 0xff, n], "image/jpeg");
+        kept.unwrap();
+    }
+    let (out, zip) = (folder.path().join("copy"), folder.path().join("all.zip"));
+    let (mut stopped, mut whole) = (0, 0);
+    for n in 0..12 {
+        match notebook.backup(&out, &stopping_after(n)) {
+            Err(StoreError::Cancelled(_)) => stopped += 1,
+            done => done.unwrap(),
+        }
+        match store::export::export_to(&notebook, &zip, &stopping_after(n)) {
+            Err(store::export::PackageError::Cancelled(_)) => stopped += 1,
+            done => {
+                done.unwrap();
+            }
+        }
+        let names: BTreeSet<_> = fs::read_dir(folder.path())
+            .unwrap()
+            .map(|f| f.unwrap().file_name().into_string().unwrap())
+            .collect();
+        // Whole or not there, and nothing beside them.
+        for made in ["copy", "all.zip"].iter().filter(|m| names.contains(**m)) {
+            whole += 1;
+            let path = folder.path().join(made);
+            match *made {
+                "copy" => {
+                    let copy = Notebook::open(&path).unwrap();
+                    assert!(copy.check(&Progress::none()).unwrap().is_sound());
+                    assert_eq!(copy.pictures().unwrap().len(), 4);
+                    drop(copy);
+                    fs::remove_dir_all(path).unwrap();
+                }
+                _ => fs::remove_file(path).unwrap(),
+            }
+        }
+        let rest: Vec<_> = names
+            .iter()
+            .filter(|n| n.starts_with('.') || n.ends_with("part"))
+            .collect();
+        assert!(rest.is_empty(), "{rest:?}");
+    }
+    assert!(stopped > 4 && whole > 0, "{stopped} stopped, {whole} whole");
+}
+
+#[test]
+fn a_backup_may_be_kept_in_its_own_folder_of_the_notebook() {
+    let (_folder, notebook) = notebook(vec![entry(1, 0, &[1], change(0.4))]);
+    let backups = notebook.folder().join(store::BACKUPS);
+    notebook
+        .backup(&backups.join("first"), &Progress::none())
+        .unwrap();
+    notebook
+        .backup(&backups.join("second"), &Progress::none())
+        .unwrap();
+    let second = Notebook::open(&backups.join("second")).unwrap();
+    assert_eq!(second.count_entries().unwrap(), 1);
+    assert!(!second.folder().join(store::BACKUPS).exists());
+    let deeper = backups.join("first").join("x");
+    assert!(matches!(
+        notebook.backup(&deeper, &Progress::none()),
+        Err(StoreError::InsideNotebook(_))
+    ));
 }

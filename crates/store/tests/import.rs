@@ -3,16 +3,24 @@
 
 mod common;
 use common::*;
+use job::Progress;
 use std::io::{Cursor, Read};
-use std::sync::atomic::AtomicBool;
 use store::export::export;
-use store::import::{ImportReport, import_csv};
+use store::import::{ImportReport, import_csv, plan_csv};
 use store::{EntryQuery, Notebook};
 use trial::{Act, Entry, EntryId, Origin};
 
 fn take(notebook: &Notebook, file: &str, text: &str) -> Result<ImportReport, String> {
     let bench = notebook.bench(trial_id(1)).unwrap();
-    import_csv(notebook, &bench, file, text.as_bytes(), at(1_000)).map_err(|e| e.to_string())
+    import_csv(
+        notebook,
+        &bench,
+        file,
+        text.as_bytes(),
+        at(1_000),
+        &Progress::none(),
+    )
+    .map_err(|e| e.to_string())
 }
 
 const DOSES: &str = "at,tank,what,amount,unit\n\
@@ -89,8 +97,7 @@ fn one_bad_row_and_none_lands() {
 /// What was exported, as tables by name.
 fn tables(notebook: &Notebook) -> Vec<(String, String)> {
     let mut out = Vec::new();
-    let go_on = AtomicBool::new(false);
-    export(notebook, Cursor::new(&mut out), &mut |_, _| {}, &go_on).unwrap();
+    export(notebook, Cursor::new(&mut out), &Progress::none()).unwrap();
     let mut zip = zip::ZipArchive::new(Cursor::new(out)).unwrap();
     let wanted = trial::tables::ENTRY_TABLES.iter().filter(|t| t.is_read());
     wanted
@@ -186,4 +193,34 @@ fn exported_tables_change_nothing_in_their_own_notebook() {
         said.contains("line 2, column entry") && said.contains("other content"),
         "{said}"
     );
+}
+
+#[test]
+fn a_plan_writes_nothing_until_it_is_told_to() {
+    let (_folder, notebook) = notebook(vec![]);
+    let bench = notebook.bench(trial_id(1)).unwrap();
+    let table = "at,tank,note\n2026-05-01,ash,new stems\n";
+    let plan = |progress: &Progress| {
+        let made = plan_csv(
+            &notebook,
+            &bench,
+            "n.csv",
+            table.as_bytes(),
+            at(1_000),
+            progress,
+        );
+        made.map_err(|e| e.to_string())
+    };
+    let planned = plan(&Progress::none()).unwrap();
+    assert_eq!((planned.entries.len(), planned.already.len()), (1, 0));
+    assert_eq!(notebook.count_entries().unwrap(), 0);
+    let stopped = Progress::new();
+    stopped.cancel();
+    assert_eq!(plan(&stopped).unwrap_err(), "stopped as asked");
+    let report = planned.write(&notebook).unwrap();
+    assert_eq!(
+        (report.written.len(), notebook.count_entries().unwrap()),
+        (1, 1)
+    );
+    assert_eq!(plan(&Progress::none()).unwrap().already, [2]);
 }

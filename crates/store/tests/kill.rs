@@ -5,6 +5,7 @@
 
 mod common;
 use common::*;
+use job::Progress;
 use std::collections::HashSet;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -119,7 +120,7 @@ fn nothing_acknowledged_is_lost_when_killed() {
             (said..=said + kills as u64).contains(&stored),
             "{said} said, {stored} stored"
         );
-        let report = notebook.check().unwrap();
+        let report = notebook.check(&Progress::none()).unwrap();
         assert!(report.is_sound(), "{:?}", report.findings);
     }
 }

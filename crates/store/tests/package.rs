@@ -3,32 +3,29 @@
 
 mod common;
 use common::*;
+use job::Progress;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::path::Path;
-use std::sync::atomic::AtomicBool;
 use store::export::{ExportReport, PackageError, export};
 use store::restore::{Limits, RestoreReport, restore};
 use store::testing::{arb_notebook, arb_text};
 use store::{Batch, Notebook};
-use trial::{Act, Entry, Record};
+use trial::{Act, Entry, Record, RecordKind};
 
 fn exported(notebook: &Notebook) -> (Vec<u8>, ExportReport) {
     let mut bytes = Vec::new();
-    let go_on = AtomicBool::new(false);
-    let report = export(notebook, Cursor::new(&mut bytes), &mut |_, _| {}, &go_on).unwrap();
+    let report = export(notebook, Cursor::new(&mut bytes), &Progress::none()).unwrap();
     (bytes, report)
 }
 
 fn restored(bytes: &[u8], folder: &Path) -> Result<RestoreReport, PackageError> {
-    let go_on = AtomicBool::new(false);
     restore(
         Cursor::new(bytes),
         folder,
         &Limits::default(),
-        &mut |_, _| {},
-        &go_on,
+        &Progress::none(),
     )
 }
 
@@ -75,7 +72,8 @@ proptest! {
     fn export_restore_export_gives_identical_bytes(
         (records, mut entries) in arb_notebook(),
         pictures in proptest::collection::vec(any::<u32>(), 0..4),
-        who in arb_text(),
+        (who, why) in (arb_text(), arb_text()),
+        mistakes in proptest::collection::vec(any::<prop::sample::Index>(), 0..8),
     ) {
         let pictures: Vec<Vec<u8>> = pictures.into_iter().map(picture_bytes).collect();
         // Some picture entries name a picture that is there; the others name one that is lost.
@@ -86,6 +84,11 @@ proptest! {
             }
         }
         let (folder, notebook) = book(&records, &entries, &pictures, &who);
+        // Some records were typed by mistake; those that something names stay. A plan is never named.
+        let mut gone: Vec<_> = mistakes.iter().map(|i| i.get(&records).id()).collect();
+        gone.extend(records.iter().find(|r| r.kind() == RecordKind::Plan).map(Record::id));
+        let withdrawn = gone.iter().filter(|id| notebook.withdraw(**id, &why, &who, at(9)).is_ok());
+        prop_assert!(withdrawn.count() > 0);
         let (first, report) = exported(&notebook);
         prop_assert_eq!(report.entries as usize, entries.len());
         let again = folder.path().join("again");
@@ -95,9 +98,10 @@ proptest! {
             (report.entries, report.revisions, report.pictures, report.missing_pictures)
         );
         let other = Notebook::open(&again).unwrap();
+        prop_assert_eq!(other.all_records().unwrap(), notebook.all_records().unwrap());
         let (second, _) = exported(&other);
         prop_assert!(first == second, "the second export differs");
-        prop_assert_eq!(other.check().unwrap().findings, notebook.check().unwrap().findings);
+        prop_assert_eq!(other.check(&Progress::none()).unwrap().findings, notebook.check(&Progress::none()).unwrap().findings);
         let left = std::fs::read_dir(folder.path()).unwrap().count();
         prop_assert_eq!(left, 2, "only the two notebooks are there");
     }
@@ -268,15 +272,16 @@ fn a_damaged_picture_is_told_and_left_out() {
 #[test]
 fn a_cancelled_export_or_restore_stops() {
     let (folder, notebook) = notebook(vec![entry(1, 0, &[1], change(0.4))]);
-    let stop = AtomicBool::new(true);
+    let stop = Progress::new();
+    stop.cancel();
     let out = Cursor::new(Vec::new());
-    let error = export(&notebook, out, &mut |_, _| {}, &stop).unwrap_err();
-    assert!(matches!(error, PackageError::Cancelled));
+    let error = export(&notebook, out, &stop).unwrap_err();
+    assert!(matches!(error, PackageError::Cancelled(_)));
     let (bytes, _) = exported(&notebook);
     let to = folder.path().join("again");
     let limits = Limits::default();
-    let error = restore(Cursor::new(&bytes), &to, &limits, &mut |_, _| {}, &stop).unwrap_err();
-    assert!(matches!(error, PackageError::Cancelled));
+    let error = restore(Cursor::new(&bytes), &to, &limits, &stop).unwrap_err();
+    assert!(matches!(error, PackageError::Cancelled(_)));
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
 

@@ -4,9 +4,9 @@
 
 mod common;
 use common::*;
+use job::Progress;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read, Write};
-use std::sync::atomic::AtomicBool;
 use store::export::export;
 use store::restore::{Limits, restore};
 use zip::write::SimpleFileOptions;
@@ -25,8 +25,7 @@ fn sound() -> Files {
     let (_folder, notebook) = notebook(all);
     notebook.add_picture(&bytes, "image/jpeg").unwrap();
     let mut out = Vec::new();
-    let go_on = AtomicBool::new(false);
-    export(&notebook, Cursor::new(&mut out), &mut |_, _| {}, &go_on).unwrap();
+    export(&notebook, Cursor::new(&mut out), &Progress::none()).unwrap();
     let mut zip = zip::ZipArchive::new(Cursor::new(out)).unwrap();
     let mut files = Files::new();
     for i in 0..zip.len() {
@@ -58,9 +57,8 @@ fn zipped(files: &Files) -> Vec<u8> {
 /// The text of the refusal, after checking that nothing is left behind.
 fn refusal_within(bytes: &[u8], limits: &Limits) -> String {
     let folder = tempfile::tempdir().unwrap();
-    let go_on = AtomicBool::new(false);
     let to = folder.path().join("new");
-    let error = restore(Cursor::new(bytes), &to, limits, &mut |_, _| {}, &go_on)
+    let error = restore(Cursor::new(bytes), &to, limits, &Progress::none())
         .expect_err("it must be refused");
     assert_eq!(
         std::fs::read_dir(folder.path()).unwrap().count(),
@@ -112,26 +110,16 @@ fn with_extra(name: &str) -> Vec<u8> {
 fn the_sound_package_is_restored() {
     let folder = tempfile::tempdir().unwrap();
     let to = folder.path().join("new");
-    let go_on = AtomicBool::new(false);
     let bytes = zipped(&sound());
-    let mut last = (0, 0);
-    let mut tell = |done, total| last = (done, total);
-    let report = restore(
-        Cursor::new(&bytes),
-        &to,
-        &Limits::default(),
-        &mut tell,
-        &go_on,
-    )
-    .unwrap();
+    let progress = Progress::new();
+    let report = restore(Cursor::new(&bytes), &to, &Limits::default(), &progress).unwrap();
     assert_eq!((report.entries, report.pictures), (3, 1));
-    assert!(last.0 == last.1 && last.1 > 0);
+    assert_eq!(progress.seen().permille, 1000);
     let again = restore(
         Cursor::new(&bytes),
         &to,
         &Limits::default(),
-        &mut |_, _| {},
-        &go_on,
+        &Progress::none(),
     );
     assert!(again.unwrap_err().to_string().contains("already exists"));
 }

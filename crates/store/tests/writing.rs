@@ -4,6 +4,7 @@
 
 mod common;
 use common::*;
+use job::Progress;
 use proptest::prelude::*;
 use store::testing::arb_notebook;
 use store::{Batch, EntryQuery, Notebook, RawEntry, StoreError, Written};
@@ -46,7 +47,7 @@ proptest! {
             let stored = notebook.record(record.id()).unwrap();
             prop_assert_eq!(stored.as_ref(), Some(newest));
         }
-        prop_assert!(notebook.check().unwrap().findings.iter().all(|f| f.code == "picture_missing"));
+        prop_assert!(notebook.check(&Progress::none()).unwrap().findings.iter().all(|f| f.code == "picture_missing"));
     }
 
     #[test]

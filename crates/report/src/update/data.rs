@@ -6,10 +6,11 @@
 //! names.
 
 use super::UpdateError;
+use job::Progress;
 use std::collections::HashSet;
 use std::fs::File;
 use std::path::Path;
-use std::sync::atomic::AtomicBool;
+use store::export::PackageError;
 use store::{Notebook, RawEntry, RawRevision, StoreError};
 use trial::{Act, TrialId};
 use uuid::Uuid;
@@ -28,7 +29,7 @@ pub(super) fn write(
     trial: TrialId,
     scratch: &Path,
     file: &Path,
-    progress: &mut dyn FnMut(u64, u64),
+    progress: &Progress,
 ) -> Result<LeftOut, UpdateError> {
     let mut entries: Vec<RawEntry> = Vec::new();
     notebook.for_each_entry(&mut |entry| {
@@ -39,14 +40,25 @@ pub(super) fn write(
     let revisions = belonging(notebook.all_revisions()?, trial, &entries);
     let own = Notebook::create(scratch)?;
     let mut left_out = LeftOut::default();
-    for sha256 in pictures(&entries)? {
-        copy_picture(notebook, &own, &sha256, &mut left_out)?;
+    let named = pictures(&entries)?;
+    let copying = progress.part(0, 50);
+    for (n, sha256) in named.iter().enumerate() {
+        copying.at(n as u64, named.len() as u64)?;
+        copy_picture(notebook, &own, sha256, &mut left_out)?;
     }
     own.write_raw(&revisions, &entries)?;
     let zip = File::create_new(file).map_err(UpdateError::file("write", file))?;
-    store::export::export(&own, &zip, progress, &AtomicBool::new(false))?;
+    store::export::export(&own, &zip, &progress.part(50, 100)).map_err(told)?;
     zip.sync_all().map_err(UpdateError::file("write", file))?;
     Ok(left_out)
+}
+
+/// One word for stopping, wherever in the work it happened.
+fn told(error: PackageError) -> UpdateError {
+    match error {
+        PackageError::Cancelled(cancelled) => cancelled.into(),
+        other => other.into(),
+    }
 }
 
 /// The trial's own revisions, and those of shared records that they or the entries name, directly or

@@ -25,12 +25,15 @@ const HEAD_BYTES: u64 = 4096;
 pub(super) struct Stage {
     out: PathBuf,
     folder: PathBuf,
+    /// Whether `out` was not there before and holds nothing yet.
+    out_is_new: bool,
 }
 
 impl Stage {
     /// A stage in `out`, which is made when missing.
     pub(super) fn new(out: &Path) -> Result<Stage, UpdateError> {
         check(out)?;
+        let out_is_new = !out.exists();
         fs::create_dir_all(out).map_err(UpdateError::file("make", out))?;
         let turn = TURN.fetch_add(1, Ordering::Relaxed);
         let folder = out.join(format!("{STAGE}{}-{turn}", std::process::id()));
@@ -40,6 +43,7 @@ impl Stage {
         Ok(Stage {
             out: out.to_path_buf(),
             folder,
+            out_is_new,
         })
     }
 
@@ -63,8 +67,9 @@ impl Stage {
 
     /// Moves the named files to their place, in this order, and takes away frames of an earlier
     /// update that are not among them.
-    pub(super) fn publish(self, names: &[String]) -> Result<Vec<PathBuf>, UpdateError> {
+    pub(super) fn publish(&mut self, names: &[String]) -> Result<Vec<PathBuf>, UpdateError> {
         let frames = self.out.join(FRAMES);
+        self.out_is_new = false;
         fs::create_dir_all(&frames).map_err(UpdateError::file("make", &frames))?;
         let mut placed = Vec::new();
         for name in names {
@@ -87,6 +92,10 @@ impl Drop for Stage {
     fn drop(&mut self) {
         // Best effort: the next update clears it too.
         let _gone = fs::remove_dir_all(&self.folder);
+        if self.out_is_new {
+            // Only when nothing else came to be in it.
+            let _gone = fs::remove_dir(&self.out);
+        }
     }
 }
 

@@ -39,9 +39,11 @@ pub use style::policy;
 
 use answers::update::UpdateView;
 use files::Stage;
+use job::{Cancelled, Progress};
 use std::path::{Path, PathBuf};
 use store::export::PackageError;
 use store::{Notebook, StoreError};
+use text::t;
 
 /// Why an update was not written.
 #[derive(Debug, thiserror::Error)]
@@ -52,6 +54,9 @@ pub enum UpdateError {
     /// The data package could not be made.
     #[error(transparent)]
     Package(#[from] PackageError),
+    /// It was stopped as asked; the folder is as it was before.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
     /// A frame could not be drawn.
     #[error("a frame cannot be drawn: {0}")]
     Frame(#[from] chart::PngError),
@@ -113,50 +118,66 @@ pub enum Mode {
     Published(LeftOut),
 }
 
-/// Parts of a whole that progress is told in.
-const STEPS: u64 = 100;
-/// Steps after the pictures are ready, after the frames, after the data.
-const AFTER: [u64; 3] = [20, 80, 99];
+/// How much of the whole, in per cent, is done after the pictures are ready, after the frames, after
+/// the data.
+const AFTER: [u32; 3] = [20, 80, 99];
 
 /// Writes the update of `view` into `out` and gives the files written, the page last.
 ///
 /// `out` must be missing, empty, or hold an earlier update, whose files are replaced; other files
-/// beside an earlier update stay as they are. Everything is made ready first, so that an error leaves
-/// the earlier update as it was. `progress` is told steps done and steps in all.
+/// beside an earlier update stay as they are. Everything is made ready first, so that an error, and
+/// [`UpdateError::Cancelled`] is one, leaves `out` as it was.
 ///
 /// # Errors
 /// [`UpdateError::NotAFolder`] and [`UpdateError::OtherFiles`] for an `out` that does not suit; the
-/// others when the notebook cannot be read or a file not written.
+/// others when it was stopped, the notebook cannot be read or a file not written.
 pub fn write(
     notebook: &Notebook,
     view: &UpdateView,
     out: &Path,
-    progress: &mut dyn FnMut(u64, u64),
+    progress: &Progress,
 ) -> Result<Vec<PathBuf>, UpdateError> {
-    let stage = Stage::new(out)?;
-    let mut part = |from: u64, to: u64, done: u64, of: u64| {
-        progress(from + (to - from) * done / of.max(1), STEPS);
-    };
-    let pictures = Pictures::of(notebook, view, &mut |n, of| part(0, AFTER[0], n, of))?;
-    let mut names = Vec::new();
-    let frames = crate::frames::frames(view, &pictures);
-    for (at, frame) in frames.iter().enumerate() {
-        part(AFTER[0], AFTER[1], at as u64, frames.len() as u64);
-        let name = format!("{FRAMES}/{}", frame.file_name());
-        stage.write(&name, &frame.png()?)?;
-        names.push(name);
-    }
+    let [pictured, framed, packed] = AFTER;
+    let mut stage = Stage::new(out)?;
+    progress.doing(t!("job.doing_pictures"));
+    let pictures = Pictures::of(notebook, view, &progress.part(0, pictured))?;
+    progress.doing(t!("job.doing_frames"));
+    let mut names = frames(view, &pictures, &stage, &progress.part(pictured, framed))?;
+    progress.doing(t!("job.doing_data"));
     let left_out = data::write(
         notebook,
         view.bench.trial.id,
         &stage.place("data"),
         &stage.place(DATA),
-        &mut |n, of| part(AFTER[1], AFTER[2], n, of),
+        &progress.part(framed, packed),
     )?;
+    progress.doing(t!("job.doing_page"));
     let html = page(view, &pictures, &Mode::Published(left_out));
     stage.write(PAGE, html.as_bytes())?;
     names.extend([DATA, PAGE].map(str::to_string));
+    // From here on nothing stops it: the files move to their places together.
+    progress.check()?;
     let placed = stage.publish(&names)?;
-    progress(STEPS, STEPS);
+    // Published is published, even when the wish to stop came in the last moment.
+    let _asked_too_late = progress.at(1, 1);
     Ok(placed)
+}
+
+/// Draws every frame into the stage and gives their names.
+fn frames(
+    view: &UpdateView,
+    pictures: &Pictures,
+    stage: &Stage,
+    progress: &Progress,
+) -> Result<Vec<String>, UpdateError> {
+    let frames = crate::frames::frames(view, pictures);
+    let mut names = Vec::new();
+    for (at, frame) in frames.iter().enumerate() {
+        progress.at(at as u64, frames.len() as u64)?;
+        let name = format!("{FRAMES}/{}", frame.file_name());
+        stage.write(&name, &frame.png()?)?;
+        names.push(name);
+    }
+    progress.at(1, 1)?;
+    Ok(names)
 }

@@ -3,6 +3,7 @@
 use super::UpdateError;
 use answers::pictures::{PictureLine, Together};
 use answers::update::UpdateView;
+use job::Progress;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use store::{Notebook, StoreError};
@@ -37,11 +38,11 @@ impl Pictures {
     /// is left out; the page then says so in its place.
     ///
     /// # Errors
-    /// When a file of the notebook cannot be read though it is there.
+    /// When a file of the notebook cannot be read though it is there, or it was stopped.
     pub fn of(
         notebook: &Notebook,
         view: &UpdateView,
-        progress: &mut dyn FnMut(u64, u64),
+        progress: &Progress,
     ) -> Result<Pictures, UpdateError> {
         let large = view.pairs.iter().flat_map(|p| [&p.before, &p.after]);
         let small = days_shown(&view.together)
@@ -51,7 +52,7 @@ impl Pictures {
         wanted.extend(small.map(|p| (p, SMALL)));
         let mut pictures = Pictures::default();
         for (at, (line, width)) in wanted.iter().enumerate() {
-            progress(at as u64, wanted.len() as u64);
+            progress.at(at as u64, wanted.len() as u64)?;
             let sha256 = &line.picture.sha256;
             let Some(shot) = shot(notebook, sha256, *width)? else {
                 continue;
@@ -63,7 +64,7 @@ impl Pictures {
             };
             kept.insert(sha256.clone(), shot);
         }
-        progress(wanted.len() as u64, wanted.len() as u64);
+        progress.at(1, 1)?;
         Ok(pictures)
     }
 

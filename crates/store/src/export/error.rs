@@ -1,6 +1,7 @@
 //! Why a package cannot be written or restored.
 
 use crate::StoreError;
+use job::Cancelled;
 use std::path::PathBuf;
 use zip::result::ZipError;
 
@@ -10,8 +11,8 @@ use zip::result::ZipError;
 pub enum PackageError {
     #[error(transparent)]
     Store(#[from] StoreError),
-    #[error("stopped as asked")]
-    Cancelled,
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
     #[error("the package cannot be written: {0}")]
     Write(std::io::Error),
     #[error(

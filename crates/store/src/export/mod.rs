@@ -16,14 +16,18 @@ mod zip_out;
 
 pub use error::PackageError;
 
+use crate::notebook::sync_folder;
 use crate::read::{entry_sql, raw_entry, raw_revision, revision_sql};
 use crate::{Notebook, StoreError};
 use descriptor::{Counts, FileLine, Resource, descriptor};
+use job::{Cancelled, Progress};
 use rusqlite::Transaction;
 use std::collections::BTreeSet;
 use std::fmt;
-use std::io::{Seek, Write};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::fs::{self, File};
+use std::io::{BufWriter, Seek, Write};
+use std::path::Path;
+use text::t;
 use zip_out::ZipOut;
 
 /// The version of the package's own layout: the newest this build reads and the one it writes.
@@ -65,40 +69,41 @@ pub(crate) fn write_missing(f: &mut fmt::Formatter<'_>, missing: &[String]) -> f
 pub(crate) struct Steps<'a> {
     pub(crate) done: u64,
     pub(crate) total: u64,
-    pub(crate) progress: &'a mut dyn FnMut(u64, u64),
-    pub(crate) cancel: &'a AtomicBool,
+    pub(crate) progress: &'a Progress,
 }
 
 impl Steps<'_> {
-    /// Progress is told every so many steps.
+    /// Rows are told every so many.
     const EVERY: u64 = 256;
 
-    pub(crate) fn step(&mut self) -> Result<(), PackageError> {
+    /// One row more.
+    pub(crate) fn step(&mut self) -> Result<(), Cancelled> {
         self.done += 1;
-        if self.done.is_multiple_of(Self::EVERY) {
-            self.tell()?;
+        match self.done.is_multiple_of(Self::EVERY) {
+            true => self.tell(),
+            false => Ok(()),
         }
-        Ok(())
     }
 
-    pub(crate) fn tell(&mut self) -> Result<(), PackageError> {
-        if self.cancel.load(Ordering::Relaxed) {
-            return Err(PackageError::Cancelled);
-        }
-        (self.progress)(self.done.min(self.total), self.total);
-        Ok(())
+    /// One file more, such as a picture.
+    pub(crate) fn file(&mut self) -> Result<(), Cancelled> {
+        self.done += 1;
+        self.tell()
+    }
+
+    pub(crate) fn tell(&self) -> Result<(), Cancelled> {
+        self.progress.at(self.done.min(self.total), self.total)
     }
 }
 
 /// Writes the whole notebook to `out`, from one consistent state, while it is in use. Memory stays
-/// small: rows and pictures pass through one by one. `progress` is told steps done and steps in
-/// all; once `cancel` is true the export stops with [`PackageError::Cancelled`] and what was
-/// written so far is of no use.
+/// small: rows and pictures pass through one by one. Stopped by `progress` it gives
+/// [`PackageError::Cancelled`], and what was written so far is of no use; [`export_to`] clears it
+/// away.
 pub fn export(
     notebook: &Notebook,
     out: impl Write + Seek,
-    progress: &mut dyn FnMut(u64, u64),
-    cancel: &AtomicBool,
+    progress: &Progress,
 ) -> Result<ExportReport, PackageError> {
     notebook.read(|db| {
         let pictures = notebook.pictures()?;
@@ -109,7 +114,6 @@ pub fn export(
             done: 0,
             total,
             progress,
-            cancel,
         };
         let mut run = Run {
             notebook,
@@ -123,12 +127,54 @@ pub fn export(
         run.steps.tell()?;
         run.zip.text("README.txt", README.as_bytes())?;
         for name in table_names() {
+            progress.doing(t!("job.doing_table", name = name));
+            run.steps.tell()?;
             let file = run.table(&name)?;
             run.resources.push(file);
         }
+        progress.doing(t!("job.doing_pictures"));
         let pictures = run.sound_pictures(&pictures)?;
         run.finish(&pictures)
     })
+}
+
+/// Writes the whole notebook to the new file `out`, as [`export`] does. The file appears under its
+/// name only when it is whole: whatever fails, nothing of it is left.
+pub fn export_to(
+    notebook: &Notebook,
+    out: &Path,
+    progress: &Progress,
+) -> Result<ExportReport, PackageError> {
+    if fs::symlink_metadata(out).is_ok() {
+        return Err(StoreError::Exists(out.to_path_buf()).into());
+    }
+    let parent = match out.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    fs::create_dir_all(parent).map_err(StoreError::file("make", parent))?;
+    let name = out.file_name().unwrap_or_default().to_string_lossy();
+    let part = parent.join(format!(".{name}-{}.part", std::process::id()));
+    let done = write_part(notebook, &part, progress).and_then(|report| {
+        fs::rename(&part, out).map_err(StoreError::file("name", out))?;
+        sync_folder(parent)?;
+        Ok(report)
+    });
+    if done.is_err() {
+        let _already_gone = fs::remove_file(&part);
+    }
+    done
+}
+
+fn write_part(
+    notebook: &Notebook,
+    part: &Path,
+    progress: &Progress,
+) -> Result<ExportReport, PackageError> {
+    let file = File::create_new(part).map_err(StoreError::file("make", part))?;
+    let report = export(notebook, BufWriter::new(&file), progress)?;
+    file.sync_all().map_err(StoreError::file("sync", part))?;
+    Ok(report)
 }
 
 const README: &str = include_str!("README.txt");
@@ -229,7 +275,7 @@ impl<W: Write + Seek> Run<'_, W> {
     ) -> Result<Vec<(String, String)>, PackageError> {
         let mut sound = Vec::new();
         for (sha256, file) in files {
-            self.steps.step()?;
+            self.steps.file()?;
             let bytes = match self.notebook.read_picture(sha256) {
                 Ok(bytes) => bytes,
                 Err(StoreError::PictureDamaged { .. }) => continue,
@@ -265,7 +311,7 @@ impl<W: Write + Seek> Run<'_, W> {
         for (path, sha256) in pictures {
             self.zip
                 .picture(path, &self.notebook.read_picture(sha256)?)?;
-            self.steps.step()?;
+            self.steps.file()?;
         }
         self.zip.finish()?;
         self.steps.done = self.steps.total;

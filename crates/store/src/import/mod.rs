@@ -5,6 +5,7 @@ mod identity;
 use crate::{Batch, Notebook, StoreError};
 use identity::Identities;
 use jiff::Timestamp;
+use job::{Cancelled, Progress};
 use std::collections::HashSet;
 use std::fmt;
 use trial::tables::{ImportError, ReadRow, RowProblem, read_table};
@@ -19,6 +20,9 @@ pub enum ImportFailed {
     /// The notebook.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// It was stopped as asked.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
 }
 
 /// What an import did.
@@ -54,31 +58,76 @@ impl fmt::Display for ImportReport {
     }
 }
 
-/// Takes a table into the bench's trial: all its rows or none. See [`read_table`] for what is
-/// accepted.
-///
-/// The same row is never written twice: an entry's id is made from what the row says (trial, time,
-/// tanks, who, minutes, note, act) and from how many equal rows stood before it, so that reading
-/// the same file again, re-sorted, with rows added or under another name, finds what is there
-/// already and says so. A row that gives an entry's id, as exported tables do, keeps it; when that
-/// id is in the notebook with other content the row is refused, since entries are never changed.
+/// A table that was read and found good, not yet taken in.
+#[derive(Debug, Clone, Default)]
+pub struct ImportPlan {
+    /// The entries that are not in the notebook yet, in the order of the table.
+    pub entries: Vec<Entry>,
+    /// Lines whose entries are in the notebook, from this table or its like.
+    pub already: Vec<u64>,
+    /// Rows that name another trial and are left out.
+    pub other_trials: u64,
+}
+
+impl ImportPlan {
+    /// Writes the entries, all or none. Another writer may have been faster: what is there by now
+    /// as it stands here is not written again.
+    pub fn write(self, notebook: &Notebook) -> Result<ImportReport, StoreError> {
+        let written = self.entries.iter().map(|e| e.id).collect();
+        notebook.write_all(&Batch {
+            entries: self.entries,
+            ..Batch::default()
+        })?;
+        Ok(ImportReport {
+            written,
+            already: self.already,
+            other_trials: self.other_trials,
+        })
+    }
+}
+
+/// Takes a table into the bench's trial: all its rows or none; [`plan_csv`] and
+/// [`ImportPlan::write`] in one. Stopped by `progress` before anything is written.
 pub fn import_csv(
     notebook: &Notebook,
     bench: &Bench,
     file: &str,
     bytes: &[u8],
     written: Timestamp,
+    progress: &Progress,
 ) -> Result<ImportReport, ImportFailed> {
+    let plan = plan_csv(notebook, bench, file, bytes, written, progress)?;
+    Ok(plan.write(notebook)?)
+}
+
+/// Reads a table for the bench's trial and gives what it would add. Nothing is written. See
+/// [`read_table`] for what is accepted.
+///
+/// The same row is never written twice: an entry's id is made from what the row says (trial, time,
+/// tanks, who, minutes, note, act) and from how many equal rows stood before it, so that reading
+/// the same file again, re-sorted, with rows added or under another name, finds what is there
+/// already and says so. A row that gives an entry's id, as exported tables do, keeps it; when that
+/// id is in the notebook with other content the row is refused, since entries are never changed.
+pub fn plan_csv(
+    notebook: &Notebook,
+    bench: &Bench,
+    file: &str,
+    bytes: &[u8],
+    written: Timestamp,
+    progress: &Progress,
+) -> Result<ImportPlan, ImportFailed> {
+    progress.check()?;
     let read = read_table(bench, file, bytes)?;
-    let mut report = ImportReport {
+    let mut plan = ImportPlan {
         other_trials: read.other_trials,
-        ..ImportReport::default()
+        ..ImportPlan::default()
     };
     let mut identities = Identities::new(bench.trial.id);
     let mut taken = HashSet::new();
-    let mut batch = Batch::default();
     let mut problems = Vec::new();
-    for row in read.rows {
+    let count = read.rows.len() as u64;
+    for (n, row) in read.rows.into_iter().enumerate() {
+        progress.at(n as u64, count)?;
         let (line, id) = (row.line, identities.of(&row)?);
         if !taken.insert(id) {
             problems.push(twice(line, id));
@@ -87,11 +136,8 @@ pub fn import_csv(
         let given = row.entry.is_some();
         let entry = entry_of(row, id, bench, file, written);
         match notebook.entry(id)? {
-            None => {
-                report.written.push(id);
-                batch.entries.push(entry);
-            }
-            Some(before) if says_the_same(&before, &entry) => report.already.push(line),
+            None => plan.entries.push(entry),
+            Some(before) if says_the_same(&before, &entry) => plan.already.push(line),
             Some(_) if given => problems.push(other_content(line, id)),
             Some(_) => return Err(StoreError::Conflict { entry: id }.into()),
         }
@@ -104,8 +150,8 @@ pub fn import_csv(
         }
         .into());
     }
-    notebook.write_all(&batch)?;
-    Ok(report)
+    progress.at(1, 1)?;
+    Ok(plan)
 }
 
 fn entry_of(row: ReadRow, id: EntryId, bench: &Bench, file: &str, written: Timestamp) -> Entry {

@@ -145,7 +145,7 @@ pub async fn read(page: TrialPage) -> Result<Response, WebError> {
     let (app, trial, today) = (page.app.clone(), page.bench.trial.id, page.today());
     let text = in_turn(move || -> Result<String, WebError> {
         let view = view(&app, trial, today)?;
-        let pictures = Pictures::of(app.notebook(), &view, &mut |_, _| {}).map_err(failed)?;
+        let pictures = Pictures::of(app.notebook(), &view, &job::Progress::none()).map_err(failed)?;
         Ok(report::update::page(&view, &pictures, &Mode::Preview))
     })
     .await??;
@@ -176,7 +176,7 @@ pub async fn make(State(app): State<App>, page: TrialPage) -> Result<Redirect, W
     let out = made::updates(&page).join(&name);
     in_turn(move || -> Result<(), WebError> {
         let view = view(&app, trial, today)?;
-        report::update::write(app.notebook(), &view, &out, &mut |_, _| {}).map_err(failed)?;
+        report::update::write(app.notebook(), &view, &out, &job::Progress::none()).map_err(failed)?;
         Ok(())
     })
     .await??;
