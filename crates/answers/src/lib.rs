@@ -19,6 +19,7 @@ pub mod pictures;
 pub mod plans;
 pub mod readings;
 pub mod setup;
+pub mod timeline;
 pub mod trust;
 pub mod unequal;
 pub mod update;

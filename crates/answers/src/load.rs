@@ -13,9 +13,14 @@ use store::{EntryQuery, Notebook};
 use trial::{Bench, Entry};
 
 /// Kinds of entry that say how a tank was treated.
-const TREATMENT_KINDS: [&str; 9] = [
+pub(crate) const TREATMENT_KINDS: [&str; 9] = [
     "dose", "change", "top_up", "feed", "clean", "setting", "trim", "thin", "swap",
 ];
+
+/// Whether entries of this kind say how a tank was treated.
+pub(crate) fn is_treatment(kind: &str) -> bool {
+    TREATMENT_KINDS.contains(&kind)
+}
 
 /// Effective entries of these kinds, oldest first.
 fn of_kinds(

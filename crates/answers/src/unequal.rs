@@ -3,13 +3,15 @@
 //! A difference inside an arm was never planned. A difference between arms may be the treatment: it
 //! is shown beside what was meant to differ, and the keeper judges.
 
+mod settings;
+
 use crate::days;
 use jiff::civil::Date;
 use quantity::{Analyte, Format};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use text::t;
-use trial::act::{Into, Setting, WaterAmount};
+use trial::act::{Into, WaterAmount};
 use trial::{Act, Bench, Entry, EntryId, Tank, TankId};
 
 /// Relative difference below which two totals count as equal: a reading scale's last digit, not a
@@ -32,6 +34,8 @@ pub struct Treatment {
 pub struct TreatmentRow {
     /// What, in words (`Nitrate dosed into the water`).
     pub what: String,
+    /// The kind of act it adds up, or that sets it ([`Act::kind`]).
+    pub act: &'static str,
     /// Unit of the totals.
     pub unit: &'static str,
     /// Total or mean of each tank, from the left; none where it was never recorded.
@@ -116,11 +120,7 @@ pub fn treatment(bench: &Bench, entries: &[Entry], from: Date, to: Date) -> Trea
         .into_iter()
         .map(|(key, parts)| totals_row(bench, &key, &parts))
         .collect();
-    rows.extend(
-        SETTINGS
-            .iter()
-            .filter_map(|s| setting_row(bench, entries, s, from, to)),
-    );
+    rows.extend(settings::rows(bench, entries, from, to));
     // What was never planned comes first.
     rows.sort_by_key(|r| std::cmp::Reverse(r.alike));
     Treatment { from, to, rows }
@@ -183,6 +183,19 @@ fn part_key(part: trial::act::Part) -> &'static str {
         Lamp => t!("unequal.part_lamp"),
         Substrate => t!("unequal.part_substrate"),
         Hardscape => t!("unequal.part_hardscape"),
+    }
+}
+
+fn act(key: &Key) -> &'static str {
+    match key {
+        Key::Dosed(..) => "dose",
+        Key::Changes | Key::ChangedPercent | Key::ChangedLitres => "change",
+        Key::ToppedUp => "top_up",
+        Key::Fed => "feed",
+        Key::Cleaned(_) => "clean",
+        Key::Trims => "trim",
+        Key::Thinnings => "thin",
+        Key::Swaps => "swap",
     }
 }
 
@@ -257,7 +270,10 @@ fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
             })
         })
         .collect();
-    row(bench, what, unit, tanks, unequal_days)
+    TreatmentRow {
+        act: act(key),
+        ..row(bench, what, unit, tanks, unequal_days)
+    }
 }
 
 fn row(
@@ -283,6 +299,7 @@ fn row(
     };
     TreatmentRow {
         what,
+        act: "setting",
         counted: true,
         unit,
         tanks,
@@ -301,7 +318,8 @@ fn figure(value: f64, unit: &str) -> String {
     }
 }
 
-fn totals_text(totals: &[TankTotal], unit: &str) -> String {
+/// The totals of every tank in words.
+pub(crate) fn totals_text(totals: &[TankTotal], unit: &str) -> String {
     totals
         .iter()
         .map(|t| match t.value {
@@ -313,18 +331,32 @@ fn totals_text(totals: &[TankTotal], unit: &str) -> String {
 }
 
 /// Tanks without an arm are taken as one arm: nothing was planned to differ between them.
-fn alike(bench: &Bench, totals: &[TankTotal]) -> Alike {
+fn by_arm<'a>(bench: &'a Bench, totals: &[TankTotal]) -> BTreeMap<Option<&'a str>, Vec<f64>> {
     let mut arms: BTreeMap<Option<&str>, Vec<f64>> = BTreeMap::new();
     for total in totals {
         let arm = bench.tank(total.tank).and_then(|t| t.arm.as_deref());
         // What was never recorded cannot show a difference.
         arms.entry(arm).or_default().extend(total.value);
     }
-    let spread = |values: &[f64]| {
-        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        high - low > EQUAL_WITHIN * high.abs().max(low.abs())
-    };
+    arms
+}
+
+fn spread(values: &[f64]) -> bool {
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    high - low > EQUAL_WITHIN * high.abs().max(low.abs())
+}
+
+/// The tanks of those arms whose tanks differ among themselves.
+pub fn apart(bench: &Bench, totals: &[TankTotal]) -> Vec<TankId> {
+    let arms = by_arm(bench, totals);
+    let differs = |tank: &&Tank| arms.get(&tank.arm.as_deref()).is_some_and(|v| spread(v));
+    bench.tanks.iter().filter(differs).map(|t| t.id).collect()
+}
+
+/// How alike the totals of one thing are.
+pub fn alike(bench: &Bench, totals: &[TankTotal]) -> Alike {
+    let arms = by_arm(bench, totals);
     if arms.values().any(|values| spread(values)) {
         Alike::WithinArm
     } else if spread(&arms.values().flatten().copied().collect::<Vec<_>>()) {
@@ -332,100 +364,4 @@ fn alike(bench: &Bench, totals: &[TankTotal]) -> Alike {
     } else {
         Alike::Equal
     }
-}
-
-/// A setting that holds until it is changed.
-struct Held {
-    text: fn() -> &'static str,
-    unit: &'static str,
-    at_start: fn(&Tank) -> Option<f64>,
-    set_by: fn(&Setting) -> Option<f64>,
-}
-
-const SETTINGS: [Held; 5] = [
-    Held {
-        text: || t!("unequal.photoperiod"),
-        unit: "h",
-        at_start: |t| t.lamps.first().and_then(|l| l.photoperiod_h),
-        set_by: |s| s.photoperiod_h,
-    },
-    Held {
-        text: || t!("unequal.dimming"),
-        unit: "%",
-        at_start: |t| t.lamps.first().and_then(|l| l.dimming_pct),
-        set_by: |s| s.dimming_pct,
-    },
-    Held {
-        text: || t!("unequal.lamp_height"),
-        unit: "cm",
-        at_start: |t| t.lamps.first().and_then(|l| l.height_cm),
-        set_by: |s| s.lamp_height_cm,
-    },
-    Held {
-        text: || t!("unequal.temperature"),
-        unit: "\u{b0}C",
-        at_start: |t| t.heater.as_ref().and_then(|h| h.set_c),
-        set_by: |s| s.temperature_c,
-    },
-    Held {
-        text: || t!("unequal.flow"),
-        unit: "L/h",
-        at_start: |t| t.filter.as_ref().and_then(|f| f.flow_l_h),
-        set_by: |s| s.flow_l_h,
-    },
-];
-
-/// Mean of a held setting over the span, weighted by days.
-fn setting_row(
-    bench: &Bench,
-    entries: &[Entry],
-    held: &Held,
-    from: Date,
-    to: Date,
-) -> Option<TreatmentRow> {
-    let mean = |tank: &Tank| -> Option<f64> {
-        let mut value = (held.at_start)(tank);
-        let (mut sum, mut known_days, mut since) = (0.0, 0.0, from);
-        for entry in entries.iter().filter(|e| e.tanks.contains(&tank.id)) {
-            let Act::Setting(setting) = &entry.act else {
-                continue;
-            };
-            let Some(new) = (held.set_by)(setting) else {
-                continue;
-            };
-            let day = days::of(entry);
-            if day >= to {
-                break;
-            }
-            if day > since {
-                if let Some(v) = value {
-                    sum += v * days::between(since, day);
-                    known_days += days::between(since, day);
-                }
-                since = day;
-            }
-            value = Some(new);
-        }
-        if let Some(v) = value {
-            sum += v * days::between(since, to);
-            known_days += days::between(since, to);
-        }
-        (known_days > 0.0).then(|| sum / known_days)
-    };
-    let tanks: Vec<TankTotal> = bench
-        .tanks
-        .iter()
-        .map(|t| TankTotal {
-            tank: t.id,
-            name: t.name.clone(),
-            value: mean(t),
-        })
-        .collect();
-    tanks
-        .iter()
-        .any(|t| t.value.is_some())
-        .then(|| TreatmentRow {
-            counted: false,
-            ..row(bench, (held.text)().to_string(), held.unit, tanks, vec![])
-        })
 }

@@ -48,6 +48,8 @@ pub struct Group {
     pub scale: f64,
     /// Tooltip for all of it.
     pub tip: Option<String>,
+    /// Where all of it leads on a page; of no effect in PNG output.
+    pub href: Option<String>,
 }
 
 impl Group {
@@ -59,6 +61,7 @@ impl Group {
             shift: (0.0, 0.0),
             scale: 1.0,
             tip: None,
+            href: None,
         }
     }
 
@@ -70,6 +73,7 @@ impl Group {
             shift: (x, y),
             scale,
             tip: None,
+            href: None,
         }
     }
 
@@ -79,6 +83,25 @@ impl Group {
         self.tip = Some(tip.into());
         self
     }
+
+    /// Makes all of it one link.
+    #[must_use]
+    pub fn leading_to(mut self, href: impl Into<String>) -> Self {
+        self.href = Some(href.into());
+        self
+    }
+
+    /// Whether it or anything in it is a link.
+    fn leads(&self) -> bool {
+        self.href.is_some() || leads(&self.items)
+    }
+}
+
+/// Whether any of the items is a link.
+pub(crate) fn leads(items: &[Item]) -> bool {
+    items
+        .iter()
+        .any(|i| matches!(i, Item::Group(g) if g.leads()))
 }
 
 /// A colour role with an opacity of 0 to 1.

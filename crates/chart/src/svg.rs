@@ -7,7 +7,7 @@ use crate::fonts::FONT_FAMILY;
 use crate::num::coord;
 use crate::scene::{
     Anchor, Group, ImageMark, ImageSource, Item, Mark, Paint, Scene, Seg, Shape, Stroke, TextMark,
-    face_attributes,
+    face_attributes, leads,
 };
 use crate::theme::{Role, Theme};
 
@@ -102,9 +102,11 @@ impl Scene {
         } else {
             format!("{id}-title")
         };
+        // What has the role of an image hides its links from screen readers.
+        let role = if leads(&self.items) { "group" } else { "img" };
         w.line(&format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"chart\" width=\"{width}\" \
-             height=\"{height}\" viewBox=\"0 0 {width} {height}\" role=\"img\" \
+             height=\"{height}\" viewBox=\"0 0 {width} {height}\" role=\"{role}\" \
              aria-labelledby=\"{labelled}\" font-family=\"{FONT_FAMILY}, sans-serif\">"
         ));
         w.line(&format!(
@@ -169,17 +171,20 @@ impl Writer<'_> {
             let scale = format!("{:.4}", group.scale);
             transform.push_str(&format!(" scale({scale})"));
         }
-        let transform = transform.trim();
-        if transform.is_empty() {
-            self.line("<g>");
-        } else {
-            self.line(&format!("<g transform=\"{transform}\">"));
+        let mut opening = match &group.href {
+            Some(href) => format!("<a href=\"{}\"", escape(href)),
+            None => "<g".to_owned(),
+        };
+        if !transform.is_empty() {
+            opening.push_str(&format!(" transform=\"{}\"", transform.trim()));
         }
+        opening.push('>');
+        self.line(&opening);
         if let Some(tip) = &group.tip {
             self.line(&format!("<title>{}</title>", escape(tip)));
         }
         self.items(&group.items);
-        self.line("</g>");
+        self.line(if group.href.is_some() { "</a>" } else { "</g>" });
     }
 
     fn mark(&mut self, mark: &Mark) {
