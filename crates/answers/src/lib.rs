@@ -17,11 +17,13 @@ pub mod load;
 pub mod log;
 pub mod pictures;
 pub mod plans;
+pub mod plants;
 pub mod readings;
 pub mod setup;
 pub mod timeline;
 pub mod trust;
 pub mod unequal;
 pub mod update;
+pub mod walk;
 
 pub use error::AnswerError;

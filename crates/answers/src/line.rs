@@ -42,6 +42,7 @@ pub fn line(entry: &Entry, bench: &Bench, format: &Format) -> EntryLine {
         note: entry.note.clone(),
         who: entry.who.clone(),
         minutes: entry.minutes,
-        corrected: entry.supersedes.is_some(),
+        // The end of a walk-round supersedes its beginning and corrects nothing.
+        corrected: entry.supersedes.is_some() && !matches!(entry.act, trial::Act::Walk(_)),
     }
 }

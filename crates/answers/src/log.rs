@@ -8,7 +8,7 @@ use serde::Serialize;
 use store::{Batch, EntryQuery, Notebook, StoreError};
 use text::t;
 use trial::supply::Brings;
-use trial::{Act, Bench, Draft, Entry, EntryId, Origin, Planting, Record, TrialId};
+use trial::{Act, Bench, DeviceId, Draft, Entry, EntryId, Origin, Planting, Record, TrialId};
 
 /// What the edges add to a draft: a fresh id, the clock's reading, how it came.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,10 +17,26 @@ pub struct Stamp {
     pub id: EntryId,
     /// Now, in the keeper's zone.
     pub now: ZonedDateTime,
+    /// The paired device it comes from and its name; `None` for this computer.
+    pub device: Option<(DeviceId, String)>,
 }
 
 impl Stamp {
-    fn written(&self) -> Timestamp {
+    /// How what is written under this stamp came into the notebook.
+    pub(crate) fn origin(&self, line: Option<&str>) -> Origin {
+        let line = line.map(|l| l.trim().to_string());
+        match (&self.device, line) {
+            (Some((device, name)), line) => Origin::Device {
+                device: *device,
+                name: name.clone(),
+                line,
+            },
+            (None, Some(line)) => Origin::Jot { line },
+            (None, None) => Origin::Form,
+        }
+    }
+
+    pub(crate) fn written(&self) -> Timestamp {
         self.now.timestamp()
     }
 }
@@ -120,12 +136,12 @@ pub fn last_who(notebook: &Notebook, bench: &Bench) -> Result<String, AnswerErro
 /// An entry as it was confirmed when it was written: to be shown after the page has moved on.
 pub fn logged(notebook: &Notebook, bench: &Bench, id: EntryId) -> Result<Logged, AnswerError> {
     let entry = find(notebook, id)?;
-    let mut findings = match &entry.origin {
-        Origin::Jot { line } => {
+    let mut findings = match entry.origin.line() {
+        Some(line) => {
             let then = entry.written.to_zoned_datetime(crate::days::zone(bench));
             read_jot(bench, line, &then).map_or_else(|_| vec![], |read| read.findings)
         }
-        _ => crate::dose::findings(&entry.act, &entry.tanks, bench),
+        None => crate::dose::findings(&entry.act, &entry.tanks, bench),
     };
     let replaces = entry.supersedes.map(|id| find(notebook, id)).transpose()?;
     if let (Act::Undo, Some(undone)) = (&entry.act, &replaces) {
@@ -202,9 +218,7 @@ pub fn write_jot(
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
     let read = read_jot(bench, text, &stamp.now)?;
-    let origin = Origin::Jot {
-        line: text.trim().to_string(),
-    };
+    let origin = stamp.origin(Some(text));
     let mut logged = write(notebook, bench, read.draft, stamp, origin, None)?;
     logged.findings = read.findings;
     Ok(logged)
@@ -224,7 +238,14 @@ pub fn write_form_with_planting(
     // Sent a second time, the planting stands already.
     bench.plantings.retain(|p| p.id != planting.id);
     bench.plantings.push(planting);
-    write_with(notebook, &bench, draft, stamp, (Origin::Form, None), new)
+    write_with(
+        notebook,
+        &bench,
+        draft,
+        stamp,
+        (stamp.origin(None), None),
+        new,
+    )
 }
 
 /// Writes what a form said.
@@ -234,7 +255,7 @@ pub fn write_form(
     draft: Draft,
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
-    write(notebook, bench, draft, stamp, Origin::Form, None)
+    write(notebook, bench, draft, stamp, stamp.origin(None), None)
 }
 
 /// Logs an earlier entry again, now; one that was meant for every tank goes to every tank of today.
@@ -258,7 +279,7 @@ pub fn again(
         note: String::new(),
         act: earlier.act,
     };
-    write(notebook, bench, draft, stamp, Origin::Form, None)
+    write(notebook, bench, draft, stamp, stamp.origin(None), None)
 }
 
 /// Replaces an entry by what it should have said.
@@ -266,11 +287,19 @@ pub fn correct(
     notebook: &Notebook,
     bench: &Bench,
     wrong: EntryId,
-    draft: Draft,
+    mut draft: Draft,
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
     let wrong = find(notebook, wrong)?;
-    write(notebook, bench, draft, stamp, Origin::Form, Some(wrong.id))
+    crate::walk::carry_over(&wrong.act, &mut draft.act);
+    write(
+        notebook,
+        bench,
+        draft,
+        stamp,
+        stamp.origin(None),
+        Some(wrong.id),
+    )
 }
 
 /// Takes an entry back. Taking back a correction brings the entry before it back into force.
@@ -281,6 +310,7 @@ pub fn undo(
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
     let entry = find(notebook, entry)?;
+    crate::walk::stays_ended(&entry.act)?;
     let before = entry.supersedes.map(|id| find(notebook, id)).transpose()?;
     let draft = match before {
         Some(before) if before.act != Act::Undo => draft_of(before),
@@ -294,7 +324,14 @@ pub fn undo(
             act: Act::Undo,
         },
     };
-    write(notebook, bench, draft, stamp, Origin::Form, Some(entry.id))
+    write(
+        notebook,
+        bench,
+        draft,
+        stamp,
+        stamp.origin(None),
+        Some(entry.id),
+    )
 }
 
 /// Brings a superseded entry back into force.
@@ -306,13 +343,16 @@ pub fn restore(
 ) -> Result<Logged, AnswerError> {
     let chain = notebook.history(earlier)?;
     let newest = chain.last().map(|e| e.id).filter(|id| *id != earlier);
+    for version in &chain {
+        crate::walk::stays_ended(&version.act)?;
+    }
     let earlier = find(notebook, earlier)?;
     write(
         notebook,
         bench,
         draft_of(earlier),
         stamp,
-        Origin::Form,
+        stamp.origin(None),
         newest,
     )
 }
@@ -419,7 +459,7 @@ fn write_with(
 /// sent again. The second reading of the clock must not make it another entry.
 fn same_submission(stored: &Entry, new: &Entry) -> bool {
     let now = |e: &Entry| e.at.timestamp() == e.written;
-    let same_line = matches!(new.origin, Origin::Jot { .. }) && stored.origin == new.origin;
+    let same_line = new.origin.line().is_some() && stored.origin == new.origin;
     let mut again = new.clone();
     again.written = stored.written;
     if same_line || (now(stored) && now(new)) {

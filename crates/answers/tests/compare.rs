@@ -310,6 +310,7 @@ fn scores_have_medians_and_no_interval_and_losses_are_named() {
             Act::Algae(Algae {
                 film,
                 thread: Surfaces::default(),
+                on_walk: None,
             }),
         )
     };

@@ -237,6 +237,7 @@ told_as!(AlgaeRow, "algae", |row: &Row<AlgaeRow>, _: &Bench| {
             plants: cells.thread_plants,
             ..Surfaces::default()
         },
+        on_walk: None,
     }))
 });
 

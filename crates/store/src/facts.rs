@@ -57,6 +57,15 @@ pub(crate) fn references(act: &Act) -> Vec<(RecordKind, Uuid)> {
             equipment.map(|e| (RecordKind::Equipment, e.0)).collect()
         }
         Act::Move(moved) => moved.to.iter().map(|t| (RecordKind::Tank, t.0)).collect(),
+        Act::Walk(walk) => {
+            let guessed = walk.guesses().filter_map(|g| g.guessed);
+            let tanks = walk.order.iter().copied().chain(guessed);
+            let plantings = walk.steps.iter().flat_map(|s| &s.plantings);
+            tanks
+                .map(|t| (RecordKind::Tank, t.0))
+                .chain(plantings.map(|p| (RecordKind::Planting, p.0)))
+                .collect()
+        }
         _ => vec![],
     }
 }

@@ -6,6 +6,7 @@ mod large;
 mod records;
 mod supplies;
 mod values;
+mod walk;
 
 pub use acts::arb_act;
 pub use large::{large, large_entry, large_trial};
@@ -14,8 +15,8 @@ pub use values::{arb_at, arb_number, arb_text, arb_timestamp};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use trial::{
-    Act, CardId, Entry, EntryId, EquipmentId, Origin, PlanId, PlantingId, ProductId, Record,
-    TankId, TrialId, WaterId,
+    Act, CardId, DeviceId, Entry, EntryId, EquipmentId, Origin, PlanId, PlantingId, ProductId,
+    Record, TankId, TrialId, WaterId,
 };
 use uuid::{Builder, Uuid};
 
@@ -129,6 +130,10 @@ fn arb_origin() -> impl Strategy<Value = Origin> {
         Just(Origin::Form),
         // Line numbers as other programs read them without loss: up to 2^53.
         (arb_text(), 0..=(1u64 << 53)).prop_map(|(file, line)| Origin::Import { file, line }),
+        (arb_text(), proptest::option::of(arb_text()), 0u32..9).prop_map(|(name, line, n)| {
+            let device = DeviceId(numbered_id(8, n));
+            Origin::Device { device, name, line }
+        }),
         Just(Origin::Demo),
     ]
 }

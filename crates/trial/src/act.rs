@@ -6,6 +6,7 @@
 mod care;
 mod plants;
 mod seen;
+mod walk;
 mod water;
 
 pub use care::{Clean, Dose, DoseOf, Feed, Into, Part, Setting, Swap};
@@ -13,6 +14,7 @@ pub use plants::{
     DriedSample, Fate, Harvest, Loss, Move, Observation, Plantlets, Replant, Thin, Trim,
 };
 pub use seen::{Algae, LivestockEvent, LivestockHappening, Picture, Surfaces, View};
+pub use walk::{Guess, Mask, MaskedBy, OnWalk, Surface, Walk, WalkEnd, WalkStep};
 pub use water::{Change, Reading, ReadingOf, TopUp, WaterAmount};
 
 use crate::ids::PlantingId;
@@ -63,6 +65,8 @@ pub enum Act {
     Livestock(LivestockEvent),
     /// Closing harvest.
     Harvest(Harvest),
+    /// A walk-round begun or ended.
+    Walk(Walk),
     /// Anything else; the text is the entry's note.
     Note,
     /// Takes back the entry it supersedes.
@@ -71,7 +75,7 @@ pub enum Act {
 
 impl Act {
     /// Every kind, in the order forms show them.
-    pub const KINDS: [&'static str; 21] = [
+    pub const KINDS: [&'static str; 22] = [
         "dose",
         "change",
         "top_up",
@@ -91,6 +95,7 @@ impl Act {
         "livestock",
         "swap",
         "harvest",
+        "walk",
         "note",
         "undo",
     ];
@@ -117,13 +122,15 @@ impl Act {
             Act::Picture(_) => "picture",
             Act::Livestock(_) => "livestock",
             Act::Harvest(_) => "harvest",
+            Act::Walk(_) => "walk",
             Act::Note => "note",
             Act::Undo => "undo",
         }
     }
 
     /// Whether an entry of this kind goes to every tank when none is named. The others need
-    /// exactly one; a note, and a trim or thinning without a mass, may have any number.
+    /// exactly one; a note, and a trim or thinning without a mass, may have any number, and a
+    /// walk-round has those walked round.
     pub fn goes_to_all(&self) -> bool {
         match self {
             Act::Dose(_) | Act::Change(_) | Act::TopUp(_) | Act::Feed(_) | Act::Clean(_) => true,

@@ -2,8 +2,10 @@
 
 mod looked;
 mod names;
+mod walk;
 
 pub use names::{anchors, kind_name, measure_name, measure_unit, phase_name};
+pub use walk::{step_title, surface_name};
 
 use crate::act::*;
 use crate::{Act, Bench, PlantingId, TankId};
@@ -40,6 +42,7 @@ pub fn sentence(act: &Act, bench: &Bench, fmt: &Format) -> String {
         Act::Picture(p) => say.picture(p),
         Act::Livestock(l) => say.livestock(l),
         Act::Harvest(h) => say.harvest(h),
+        Act::Walk(w) => walk::sentence(w),
         Act::Note => t!("act.noted").to_string(),
         Act::Undo => t!("act.undone").to_string(),
     }

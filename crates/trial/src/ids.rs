@@ -45,6 +45,14 @@ id!(
     EntryId
 );
 id!(
+    /// A walk-round.
+    WalkId
+);
+id!(
+    /// A paired device, such as the phone at the tanks.
+    DeviceId
+);
+id!(
     /// A colour card.
     CardId
 );

@@ -8,9 +8,11 @@ mod entry;
 mod reading;
 mod record;
 mod setup;
+mod walk;
 
 pub use entry::check_draft;
 pub use record::check_record;
+pub use walk::WALKED;
 
 use std::fmt;
 use text::t;

@@ -13,7 +13,8 @@
 //!     └── Entry       immutable: when, tanks (resolved), who, minutes, note, origin, supersedes
 //!         └── Act     one of a closed list: dose, change, top-up, trim, replant, thin, loss,
 //!                     plantlets, move, feed, clean, setting, swap, reading, observation, algae,
-//!                     picture, livestock, harvest, note, undo
+//!                     picture, livestock, harvest, walk-round, note,
+//!                     undo
 //! ```
 //!
 //! Everything above `Entry` is set-up: it is edited by writing a new revision, never in place.
@@ -256,12 +257,19 @@ pub enum PhaseKind {
 /// How tanks were given to arms by lot.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Lot {
-    /// The seed drawn before the start.
-    pub seed: u64,
-    /// How it was used, so that anyone can repeat it.
+    /// The seed drawn before the start; none for a lot drawn on paper, which nobody can repeat.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
+    /// How the seed was used, so that anyone can repeat it; on paper, with what it was drawn.
     pub method: String,
     /// The day of the draw.
     pub drawn: Date,
+    /// Who drew; empty when nobody is named.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub by: String,
+    /// What a lot on paper gave: each tank with its arm, as it was typed.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub result: String,
 }
 
 /// The range a trial is kept in, for one analyte.

@@ -4,9 +4,11 @@
 //! the log scale for sizes (Hoffmann & Poorter 2002), and one number per tank goes on. Masses,
 //! lengths, covers and scores each have their own rows and are never mixed.
 
+mod baseline;
 mod collect;
 mod growth;
 mod judge;
+mod line;
 
 use crate::days;
 use jiff::civil::Date;
@@ -14,6 +16,8 @@ use quantity::{Basis, Estimate};
 use serde::Serialize;
 use trial::types::{Better, Measure, PhaseKind};
 use trial::{Bench, Entry, EntryId, Finding, TankId};
+
+pub use line::{LineMasses, MassMoved, Standing, line_masses};
 
 /// The level of every interval here.
 pub const LEVEL: f64 = 0.95;
@@ -45,6 +49,8 @@ pub struct Comparison {
     pub cannot_say: Vec<String>,
     /// Doubts about the records used.
     pub findings: Vec<Finding>,
+    /// How the scores came about: behind a mask or in full sight.
+    pub scored: crate::walk::Scored,
 }
 
 /// An arm and its tanks.
@@ -239,7 +245,11 @@ pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) ->
         })
         .collect();
     let treatment = crate::unequal::treatment(bench, entries, window.from, window.to);
-    let (can_say, cannot_say) = judge::statements(bench, &arms, &rows, &treatment);
+    let (can_say, mut cannot_say) = judge::statements(bench, &arms, &rows, &treatment);
+    if let Some(finding) = baseline::differed(bench, entries, &rows) {
+        cannot_say.insert(0, finding.what.clone());
+        findings.insert(0, finding);
+    }
     Comparison {
         window,
         why_window: why,
@@ -248,11 +258,12 @@ pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) ->
         can_say,
         cannot_say,
         findings,
+        scored: crate::walk::scored(bench, entries, Some(window)),
     }
 }
 
 /// Kinds of entry a comparison reads.
-pub const KINDS: [&str; 9] = [
+pub const KINDS: [&str; 10] = [
     "observation",
     "algae",
     "trim",
@@ -262,6 +273,7 @@ pub const KINDS: [&str; 9] = [
     "loss",
     "plantlets",
     "harvest",
+    "walk",
 ];
 
 /// Whether the trial has a treatment phase that has begun.

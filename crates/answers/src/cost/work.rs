@@ -1,8 +1,9 @@
 //! Minutes of work, per tank and per arm.
 
+use super::{part_on, total};
 use crate::days;
 use jiff::civil::Date;
-use quantity::{Basis, Estimate, Interval};
+use quantity::{Basis, Estimate};
 use serde::Serialize;
 use text::t;
 use trial::{Act, Bench, Entry, Finding, Severity, TankId};
@@ -85,10 +86,10 @@ pub(super) fn work(
     };
     let days_run = from.map_or(0.0, |f| days::between(f, today) + 1.0);
     let whole = sum(&counted, |_| 1.0);
-    let of_tank = |id: TankId| sum(&counted, |e| share(e, &[id]));
+    let of_tank = |id: TankId| sum(&counted, |e| part_on(&e.tanks, &[id]));
     let arms = bench.trial.arms.iter().filter_map(|arm| {
         let ids: Vec<TankId> = bench.tanks_of_arm(&arm.key).map(|t| t.id).collect();
-        let total = sum(&counted, |e| share(e, &ids));
+        let total = sum(&counted, |e| part_on(&e.tanks, &ids));
         (!ids.is_empty()).then(|| ArmWork {
             arm: arm.key.clone(),
             name: arm.name.clone(),
@@ -145,16 +146,17 @@ fn counts(entry: &Entry) -> bool {
             | Act::Setting(_)
             | Act::Picture(_)
     );
-    hands_on || noted(entry).is_some()
+    // The minutes of a walk-round stand with the walk-round, not with each thing seen on it.
+    let on_walk = match &entry.act {
+        Act::Observation(o) => o.on_walk.is_some(),
+        Act::Algae(a) => a.on_walk.is_some(),
+        _ => false,
+    };
+    (hands_on && !on_walk) || noted(entry).is_some()
 }
 
 fn noted(entry: &Entry) -> Option<f64> {
     entry.minutes.filter(|m| m.is_finite() && *m >= 0.0)
-}
-
-fn share(entry: &Entry, tanks: &[TankId]) -> f64 {
-    let here = entry.tanks.iter().filter(|t| tanks.contains(t)).count();
-    here as f64 / entry.tanks.len().max(1) as f64
 }
 
 fn sum(entries: &[&Entry], share: impl Fn(&Entry) -> f64) -> Sum {
@@ -175,11 +177,7 @@ fn sum(entries: &[&Entry], share: impl Fn(&Entry) -> f64) -> Sum {
 impl Sum {
     fn estimate(self, divided_by: f64) -> Estimate {
         let basis = Basis::of(t!("cost.formula_minutes"), t!("cost.source_minutes"));
-        let minutes = self.minutes / divided_by;
-        match Interval::at_least(minutes) {
-            Ok(open) if self.without > 0 => Estimate::bounds(None, open, basis),
-            _ => Estimate::error_not_stated(minutes, basis),
-        }
+        total(self.minutes / divided_by, self.without > 0, basis)
     }
 
     fn weekly(self, days_run: f64) -> Estimate {

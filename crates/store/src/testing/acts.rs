@@ -4,6 +4,7 @@ use super::World;
 use super::values::{
     amount, analyte, arb_number, arb_text, date, interval, money, number, text, time,
 };
+use super::walk::{self, on_walk};
 use proptest::array::{uniform7, uniform10};
 use proptest::option::of;
 use proptest::prelude::*;
@@ -194,8 +195,9 @@ fn observation(world: &World) -> BoxedStrategy<Act> {
         uniform10(number()),
         of(any::<bool>()),
         prop::collection::vec(arb_text(), 0..3),
+        of(on_walk()),
     )
-        .prop_map(|(plantings, numbers, emerged, signs)| {
+        .prop_map(|(plantings, numbers, emerged, signs, on_walk)| {
             let [
                 vigour,
                 new_leaf,
@@ -220,6 +222,7 @@ fn observation(world: &World) -> BoxedStrategy<Act> {
                 fresh_g,
                 emerged,
                 signs,
+                on_walk,
             })
         })
         .boxed()
@@ -261,11 +264,18 @@ fn other_acts(world: &World) -> Vec<BoxedStrategy<Act>> {
                 })
             })
             .boxed(),
-        (surfaces(), surfaces())
-            .prop_map(|(film, thread)| Act::Algae(Algae { film, thread }))
+        (surfaces(), surfaces(), of(on_walk()))
+            .prop_map(|(film, thread, on_walk)| {
+                Act::Algae(Algae {
+                    film,
+                    thread,
+                    on_walk,
+                })
+            })
             .boxed(),
         picture(world),
         livestock(),
+        walk::arb_walk(world),
         Just(Act::Note).boxed(),
         Just(Act::Undo).boxed(),
     ]

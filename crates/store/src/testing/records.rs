@@ -159,11 +159,20 @@ fn phase() -> impl Strategy<Value = Phase> {
 }
 
 fn lot() -> impl Strategy<Value = Lot> {
-    (any::<u64>(), arb_text(), date()).prop_map(|(seed, method, drawn)| Lot {
-        seed,
-        method,
-        drawn,
-    })
+    (
+        prop::option::of(any::<u64>()),
+        arb_text(),
+        date(),
+        arb_text(),
+        arb_text(),
+    )
+        .prop_map(|(seed, method, drawn, by, result)| Lot {
+            seed,
+            method,
+            drawn,
+            by,
+            result,
+        })
 }
 
 fn kept_range() -> impl Strategy<Value = KeptRange> {

@@ -1,5 +1,6 @@
 //! What was done to plants, and how they looked.
 
+use super::OnWalk;
 use crate::ids::{PlantingId, TankId};
 use serde::{Deserialize, Serialize};
 
@@ -134,6 +135,9 @@ pub struct Observation {
     /// Free signs: pale, crumpled, melting.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub signs: Vec<String>,
+    /// The walk-round it was seen on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_walk: Option<OnWalk>,
 }
 
 /// A closing harvest of one planting.

@@ -1,5 +1,6 @@
 //! Algae, pictures, livestock.
 
+use super::{OnWalk, Surface};
 use crate::ids::PlantingId;
 use crate::tank::Livestock;
 use serde::{Deserialize, Serialize};
@@ -13,6 +14,9 @@ pub struct Algae {
     /// Threads.
     #[serde(default, skip_serializing_if = "Surfaces::is_empty")]
     pub thread: Surfaces,
+    /// The walk-round it was seen on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_walk: Option<OnWalk>,
 }
 
 /// One score per surface.
@@ -33,6 +37,28 @@ pub struct Surfaces {
 }
 
 impl Surfaces {
+    /// The score of one surface.
+    pub fn on(&self, surface: Surface) -> Option<f64> {
+        match surface {
+            Surface::Pane => self.pane,
+            Surface::Plants => self.plants,
+            Surface::Hardscape => self.hardscape,
+            Surface::Substrate => self.substrate,
+        }
+    }
+
+    /// Only this surface scored.
+    pub fn only(surface: Surface, score: f64) -> Self {
+        let mut scores = Surfaces::default();
+        *match surface {
+            Surface::Pane => &mut scores.pane,
+            Surface::Plants => &mut scores.plants,
+            Surface::Hardscape => &mut scores.hardscape,
+            Surface::Substrate => &mut scores.substrate,
+        } = Some(score);
+        scores
+    }
+
     /// Whether nothing was scored.
     pub fn is_empty(&self) -> bool {
         *self == Surfaces::default()

@@ -26,6 +26,7 @@ pub fn kind_name(kind: &str) -> &str {
         "livestock" => t!("act.kind_livestock"),
         "swap" => t!("act.kind_swap"),
         "harvest" => t!("act.kind_harvest"),
+        "walk" => t!("act.kind_walk"),
         "note" => t!("act.kind_note"),
         "undo" => t!("act.kind_undo"),
         other => other,

@@ -1,6 +1,6 @@
 //! The rules of each kind of act.
 
-use super::Found;
+use super::{Found, walk};
 use crate::act::*;
 use crate::{Act, Bench, Draft, PlantingId, ProductId, WaterId};
 use quantity::Dimension;
@@ -51,13 +51,14 @@ pub(super) fn check(draft: &Draft, bench: &Bench, found: &mut Found) {
             found.counted("count", Some(l.who.count));
         }
         Act::Harvest(h) => harvest(h, draft, bench, found),
+        Act::Walk(w) => walk::check(w, draft, bench, found),
         Act::Note => found.words("note", &draft.note),
         Act::Undo => {}
     }
 }
 
 /// Plantings must be known, named once, and stand in the entry's tanks.
-fn standing(
+pub(super) fn standing(
     field: &'static str,
     ids: &[PlantingId],
     draft: &Draft,
@@ -240,6 +241,7 @@ fn observation(o: &Observation, draft: &Draft, bench: &Bench, found: &mut Found)
     standing("plantings", &o.plantings, draft, bench, found);
     let only_plantings = Observation {
         plantings: o.plantings.clone(),
+        on_walk: o.on_walk,
         ..Observation::default()
     };
     if *o == only_plantings {

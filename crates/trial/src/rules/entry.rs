@@ -49,7 +49,7 @@ enum Takes {
 fn takes(act: &Act) -> Takes {
     match act {
         Act::Note | Act::Undo => Takes::Any,
-        Act::Swap(_) => Takes::Some,
+        Act::Swap(_) | Act::Walk(_) => Takes::Some,
         Act::Reading(r) if r.water.is_some() => Takes::None,
         Act::Reading(r) if r.of != ReadingOf::Sample => Takes::AtMostOne,
         act if act.goes_to_all() => Takes::Some,

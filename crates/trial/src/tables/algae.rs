@@ -4,6 +4,7 @@ use super::EntryTable;
 use super::column::{Column, RowCells, opt};
 use super::head::{Own, per_tank};
 use super::line::{Line, RowProblem};
+use super::walks::{ON_WALK, on_walk, on_walk_cells};
 use crate::act::{Algae, Surfaces};
 use crate::{Act, Bench, Entry, TankId};
 
@@ -29,6 +30,9 @@ const OWN: &[Column] = &[
     Column::number(THREAD[1], SCORE, "Threads on plants"),
     Column::number(THREAD[2], SCORE, "Threads on stones and wood"),
     Column::number(THREAD[3], SCORE, "Threads on the substrate"),
+    ON_WALK[0],
+    ON_WALK[1],
+    ON_WALK[2],
 ];
 
 const FILM: [&str; 4] = [
@@ -57,6 +61,7 @@ fn rows(_bench: &Bench, entry: &Entry) -> Vec<Own> {
         let scores = [s.pane, s.plants, s.hardscape, s.substrate];
         cells.extend(names.into_iter().zip(scores.map(opt)));
     }
+    cells.extend(on_walk_cells(a.on_walk));
     per_tank(entry, cells)
 }
 
@@ -72,5 +77,6 @@ fn act(line: &Line<'_>, _tanks: &[TankId]) -> Result<Act, RowProblem> {
     Ok(Act::Algae(Algae {
         film: surfaces(FILM)?,
         thread: surfaces(THREAD)?,
+        on_walk: on_walk(line)?,
     }))
 }

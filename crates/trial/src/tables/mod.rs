@@ -24,6 +24,7 @@ mod settings;
 pub mod setup;
 mod trims;
 mod upkeep;
+mod walks;
 
 #[cfg(test)]
 mod tests;
@@ -76,6 +77,7 @@ pub const ENTRY_TABLES: &[EntryTable] = &[
     upkeep::SWAPS,
     changes::TOP_UPS,
     trims::TABLE,
+    walks::TABLE,
 ];
 
 impl EntryTable {

@@ -6,6 +6,7 @@ use super::head::Own;
 use super::line::{Line, RowProblem};
 use super::plants::{plant_title, tank_of};
 use super::trims::add_bare_tanks;
+use super::walks::{ON_WALK, on_walk, on_walk_cells};
 use crate::act::Observation;
 use crate::{Act, Bench, Entry, PlantingId, TankId};
 use quantity::{Amount, Unit};
@@ -44,6 +45,9 @@ const OWN: &[Column] = &[
         ColumnKind::Text,
         "For the measure sign: what was seen, in words",
     ),
+    ON_WALK[0],
+    ON_WALK[1],
+    ON_WALK[2],
 ];
 
 const MEASURES_TEXT: &str = "vigour, new_leaf, density, colour, height, spread, node_distance, cover, fresh_mass, emerged or sign";
@@ -142,7 +146,7 @@ fn rows(bench: &Bench, entry: &Entry) -> Vec<Own> {
         let bare = measured.is_empty().then(RowCells::new);
         rows.extend(measured.iter().cloned().chain(bare).map(|cells| Own {
             tank,
-            cells: [plant.clone(), cells].concat(),
+            cells: [plant.clone(), cells, on_walk_cells(o.on_walk)].concat(),
         }));
     }
     add_bare_tanks(entry, &mut rows, vec![]);
@@ -177,6 +181,7 @@ fn measured(o: &Observation) -> Vec<RowCells> {
 fn act(line: &Line<'_>, tanks: &[TankId]) -> Result<Act, RowProblem> {
     let mut o = Observation {
         plantings: line.plantings(tanks)?,
+        on_walk: on_walk(line)?,
         ..Observation::default()
     };
     match line

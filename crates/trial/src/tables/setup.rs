@@ -1,4 +1,4 @@
-//! Tables of what was set up: the newest revision of every record.
+//! Tables of what was set up: the newest revision of every record, those taken back marked.
 
 mod belongings;
 mod benches;
@@ -37,18 +37,52 @@ pub const SETUP_TABLES: &[SetupTable] = &[
 
 impl SetupTable {
     /// Its columns.
-    pub fn columns(&self) -> &'static [Column] {
-        self.columns
+    pub fn columns(&self) -> Vec<Column> {
+        let marks = WITHDRAWN.into_iter().filter(|_| self.withdraws());
+        self.columns.iter().copied().chain(marks).collect()
+    }
+
+    /// Whether its rows can be taken back: those with an id, but for the trials.
+    fn withdraws(&self) -> bool {
+        self.name != "trials" && self.columns.iter().any(|c| c.name == ID.name)
     }
 
     /// The rows of one bench, in the order of its columns.
     pub fn rows(&self, bench: &Bench) -> Vec<Vec<String>> {
-        (self.rows)(bench)
-            .into_iter()
-            .map(|row| in_order(self.columns, row))
+        let columns = self.columns();
+        // A table without ids could not say which of its rows were taken back.
+        let all = match self.withdraws() {
+            true => (self.rows)(&bench.with_withdrawn()),
+            false => (self.rows)(bench),
+        };
+        all.into_iter()
+            .map(|row| in_order(&columns, marked(bench, row)))
             .collect()
     }
 }
+
+/// The row of a record that was taken back, with when and why.
+fn marked(bench: &Bench, mut row: RowCells) -> RowCells {
+    let id = row.iter().find(|(name, _)| *name == ID.name);
+    let gone = id.and_then(|(_, id)| {
+        let mut all = bench.withdrawn.iter();
+        all.find(|w| w.record.id().to_string() == *id)
+    });
+    if let Some(gone) = gone {
+        row.push(("withdrawn", gone.withdrawn.at.to_string()));
+        row.push(("withdrawn_why", gone.withdrawn.why.clone()));
+    }
+    row
+}
+
+const WITHDRAWN: [Column; 2] = [
+    Column::new(
+        "withdrawn",
+        ColumnKind::DateTime,
+        "When it was taken back as never meant; empty while it stands",
+    ),
+    Column::new("withdrawn_why", ColumnKind::Text, "Why it was taken back"),
+];
 
 const ID: Column = Column::new("id", ColumnKind::Word, "Id of the record");
 const NOTE: Column = Column::new("note", ColumnKind::Text, "Anything to add");

@@ -44,7 +44,7 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
         (super::setup::next::steps(&page))
         (tanks(&page, &view))
         div.grid {
-            div.section.span-7 { (jot_box(&page)) (due(&page, &view)) (unequal(&page, &view)) }
+            div.section.span-7 { (jot_box(&page)) (super::walk::way(&page)) (due(&page, &view)) (unequal(&page, &view)) }
             div.section.span-5 { (lately(&page, &view)) }
         }
         (latest(&page, &view))

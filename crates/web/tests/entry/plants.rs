@@ -26,6 +26,7 @@ async fn plants_looked_at() {
         fresh_g: Some(21.0),
         emerged: Some(false),
         signs: vec!["pale".into(), "melting".into()],
+        on_walk: None,
     };
     let set = [
         ("plantings", id.as_str()),
@@ -53,6 +54,7 @@ async fn plants_looked_at() {
             hardscape: Some(0.0),
             ..Surfaces::default()
         },
+        on_walk: None,
     };
     let tank = desk.tank("Elm").to_string();
     let set = [

@@ -66,6 +66,7 @@ fn trim(a: &mut Trim, b: Trim) -> Result<(), &'static str> {
 fn observation(a: &mut Observation, b: Observation) -> Result<(), &'static str> {
     add_new(&mut a.plantings, b.plantings);
     add_new(&mut a.signs, b.signs);
+    same(&mut a.on_walk, b.on_walk).map_err(|()| "walk")?;
     same(&mut a.emerged, b.emerged).map_err(|()| "value")?;
     let numbers = [
         (&mut a.vigour, b.vigour),

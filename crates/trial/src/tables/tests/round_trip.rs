@@ -173,6 +173,11 @@ fn single(tank: usize) -> impl Strategy<Value = Act> {
                     cover_pct: Some(12.5),
                     emerged,
                     signs: vec![sign, "pale, at the tips".into()],
+                    on_walk: vigour.map(|score| OnWalk {
+                        walk: WalkId(id(61)),
+                        masked: score > 5.0,
+                        as_last: score < 8.0,
+                    }),
                     ..Observation::default()
                 })
             }),
@@ -196,6 +201,11 @@ fn single(tank: usize) -> impl Strategy<Value = Act> {
                 substrate: plants,
                 ..Surfaces::default()
             },
+            on_walk: plants.map(|score| OnWalk {
+                walk: WalkId(id(60)),
+                masked: score > 2.0,
+                as_last: pane > 2.0,
+            }),
         })),
         (1u32..9, words()).prop_map(|(count, species)| Act::Livestock(LivestockEvent {
             event: LivestockHappening::Missing,

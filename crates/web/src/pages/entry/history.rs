@@ -69,6 +69,10 @@ fn holding(page: &TrialPage, entry: &Entry) -> Markup {
 
 /// What can be done with the newest version.
 fn ways(page: &TrialPage, newest: &Entry) -> Markup {
+    if let Act::Walk(walk) = &newest.act {
+        let href = format!("{}/walk/{}", page.path(), walk.walk);
+        return actions(&link_button(&href, t!("walk.open")));
+    }
     let at = entry_path(page, newest.id);
     let undo = match (&newest.act, newest.supersedes) {
         (Act::Undo, _) => t!("log.bring_back"),

@@ -33,7 +33,7 @@ use crate::parts::form::{error_summary, form, hidden};
 use crate::parts::notice;
 use crate::parts::shell::NavItem;
 use crate::trial_page::id_in_path;
-use crate::{App, TrialPage, WebError};
+use crate::{App, ErrorKind, TrialPage, WebError};
 
 /// The hidden field with a form's own id: the id of the entry it writes, so that a form sent twice
 /// writes once.
@@ -128,6 +128,9 @@ pub async fn new(
 ) -> Result<Response, WebError> {
     let kind = known_kind(&kind)?;
     let asked = FormData::parse(query.unwrap_or_default().as_bytes())?;
+    if kind == "walk" {
+        return Ok(Redirect::to(&format!("{}/walk", page.path())).into_response());
+    }
     if kind == "picture" {
         return Ok(Redirect::to(&format!("{}/pictures", page.path())).into_response());
     }
@@ -138,7 +141,7 @@ pub async fn new(
             .page(NavItem::Log, t!("log.title_reading"), None, body)
             .into_response());
     }
-    let who = answers::log::last_who(page.app.notebook(), &page.bench)?;
+    let who = page.who()?;
     let mut pairs = draft::fresh(kind, &page.bench, &who, &page.now).0;
     pairs.retain(|(name, _)| !asked.has(name));
     pairs.extend(asked.iter().map(|(n, v)| (n.to_owned(), v.to_owned())));
@@ -192,14 +195,28 @@ fn write(
     logged.map(|logged| Some(logged.line.id))
 }
 
+/// A paired device changes what it wrote, and nothing else.
+fn may_change(page: &TrialPage, entry: &Entry) -> Result<(), WebError> {
+    match page.may_change(&entry.origin) {
+        true => Ok(()),
+        false => Err(WebError::new(ErrorKind::Refused, t!("share.not_yours"))
+            .back_to(format!("{}/log", page.path()), t!("log.to_log"))),
+    }
+}
+
 /// The form of a correction.
 ///
 /// # Errors
 /// 409 when the entry no longer stands.
 pub async fn correct(EntryPage { page, entry }: EntryPage) -> Result<Response, WebError> {
+    may_change(&page, &entry)?;
     let replaced = page.app.notebook().superseded_by(entry.id)?;
     if replaced.is_some() || entry.act == Act::Undo {
         return Err(superseded(&page, entry.id));
+    }
+    if let Act::Walk(walk) = &entry.act {
+        let walk = format!("{}/walk/{}", page.path(), walk.walk);
+        return Ok(Redirect::to(&walk).into_response());
     }
     let mut pairs = draft::filled(&entry, &page.bench).0;
     pairs.push((ID_FIELD.to_owned(), Uuid::now_v7().to_string()));
@@ -215,6 +232,7 @@ pub async fn save_correction(
     EntryPage { page, entry }: EntryPage,
     data: FormData,
 ) -> Result<Response, WebError> {
+    may_change(&page, &entry)?;
     let kind = entry.act.kind();
     let stamp = stamp(&page, &data);
     let mut reader = Reader::new(kind, &page.bench, &data);
@@ -315,6 +333,7 @@ pub async fn undo(
     EntryPage { page, entry }: EntryPage,
     data: FormData,
 ) -> Result<Response, WebError> {
+    may_change(&page, &entry)?;
     let stamp = stamp(&page, &data);
     let undone = answers::log::undo(page.app.notebook(), &page.bench, entry.id, &stamp);
     let undone = undone.map_err(|error| refused(&page, error))?;

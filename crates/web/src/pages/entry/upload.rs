@@ -41,7 +41,7 @@ const FIRST_COPY: u32 = 640;
 /// When the notebook cannot be read, or `before` is not a day.
 pub async fn page(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, WebError> {
     let asked = FormData::parse(query.unwrap_or_default().as_bytes())?;
-    let who = answers::log::last_who(page.app.notebook(), &page.bench)?;
+    let who = page.who()?;
     let mut pairs = draft::fresh("picture", &page.bench, &who, &page.now).0;
     pairs.push((ID_FIELD.to_owned(), Uuid::now_v7().to_string()));
     if let [tank] = page.bench.tanks.as_slice() {

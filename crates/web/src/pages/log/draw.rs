@@ -35,6 +35,7 @@ pub(super) fn body(
             div.log-top {
                 (jot_box(page, sent))
                 (again(page, view))
+                (crate::pages::walk::way(page))
             }
             (kinds(page))
         }
@@ -101,7 +102,7 @@ const EVERYDAY: [&str; 10] = [
 fn kinds(page: &TrialPage) -> Markup {
     let rare = Act::KINDS
         .into_iter()
-        .filter(|k| *k != "undo" && !EVERYDAY.contains(k));
+        .filter(|k| !["undo", "walk"].contains(k) && !EVERYDAY.contains(k));
     let list = |kinds: Vec<&str>| {
         html! {
             ul.kind-list {
@@ -166,11 +167,15 @@ fn entry(page: &TrialPage, line: &EntryLine) -> Markup {
                 @if line.corrected { (t!("log.corrected")) }
             }
             div.entry-ways {
-                a.button.button-quiet href={ (at) "/correct" } { (t!("log.correct")) }
-                (form(&format!("{at}/undo"), page.app.token(), &html! {
-                    (fresh_id())
-                    (Button::new(t!("log.undo")).quiet())
-                }))
+                @if line.kind == "walk" {
+                    a.button.button-quiet href={ (at) "/correct" } { (t!("walk.open")) }
+                } @else {
+                    a.button.button-quiet href={ (at) "/correct" } { (t!("log.correct")) }
+                    (form(&format!("{at}/undo"), page.app.token(), &html! {
+                        (fresh_id())
+                        (Button::new(t!("log.undo")).quiet())
+                    }))
+                }
                 a.button.button-quiet href=(at) { (t!("log.history")) }
             }
         }

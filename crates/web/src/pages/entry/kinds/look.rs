@@ -112,6 +112,7 @@ pub(super) fn read_observation(r: &mut Reader<'_>) -> Observation {
             _ => None,
         },
         signs: signs.map(ToOwned::to_owned).collect(),
+        on_walk: None,
     }
 }
 
@@ -172,6 +173,7 @@ pub(super) fn read_algae(r: &mut Reader<'_>) -> Algae {
     Algae {
         film: surfaces(r, FILM),
         thread: surfaces(r, THREAD),
+        on_walk: None,
     }
 }
 

@@ -122,7 +122,7 @@ pub(super) fn fill(act: &Act, bench: &Bench) -> Pairs {
         Act::Move(a) => plants::fill_move(&mut p, a),
         Act::Harvest(a) => plants::fill_harvest(&mut p, a),
         Act::Replant(a) => cuttings::fill(&mut p, a),
-        Act::Note | Act::Undo => {}
+        Act::Walk(_) | Act::Note | Act::Undo => {}
     }
     p
 }
