@@ -1,31 +1,52 @@
 //! What every page is given: the settings of this run and the secrets that prove a form is ours.
 
+use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
 use store::Notebook;
 
 use crate::guard::Secrets;
+use crate::jobs::Desk;
+use crate::share::Share;
+
+/// Who the pages are served to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reach {
+    /// The person at this machine, on its loopback interface.
+    ThisMachine,
+    /// Paired devices on the home network, under this address.
+    Home(IpAddr),
+}
 
 /// Settings of one run of the pages.
 #[derive(Debug, Clone)]
 pub struct Config {
     /// The port the listener is bound to; part of every address we accept.
     pub port: u16,
+    /// Who they are served to.
+    pub reach: Reach,
+    /// The sharing on the home network, if there is any.
+    pub share: Option<Arc<Share>>,
     /// Largest form without a picture, in bytes.
     pub form_limit: usize,
     /// Longest time from the request's head to the answer's head.
     pub request_time: Duration,
+    /// The same for a request that brings files.
+    pub upload_time: Duration,
 }
 
 impl Config {
-    /// The usual settings: forms up to 1 MiB, one minute per request.
+    /// The usual settings: forms up to 1 MiB, one minute per request, half an hour for files.
     #[must_use]
     pub fn new(port: u16) -> Self {
         Self {
             port,
+            reach: Reach::ThisMachine,
+            share: None,
             form_limit: 1024 * 1024,
             request_time: Duration::from_secs(60),
+            upload_time: Duration::from_secs(30 * 60),
         }
     }
 }
@@ -38,8 +59,9 @@ pub struct App {
 
 struct Inner {
     config: Config,
-    notebook: Notebook,
+    notebook: Arc<Notebook>,
     secrets: Secrets,
+    desk: Desk,
 }
 
 impl App {
@@ -47,13 +69,17 @@ impl App {
     ///
     /// # Errors
     /// When the operating system has no random bytes to give.
-    pub fn new(config: Config, notebook: Notebook) -> Result<Self, getrandom::Error> {
+    pub fn new(
+        config: Config,
+        notebook: impl Into<Arc<Notebook>>,
+    ) -> Result<Self, getrandom::Error> {
         let secrets = Secrets::draw(config.port)?;
         Ok(Self {
             inner: Arc::new(Inner {
                 config,
-                notebook,
+                notebook: notebook.into(),
                 secrets,
+                desk: Desk::default(),
             }),
         })
     }
@@ -68,6 +94,24 @@ impl App {
     #[must_use]
     pub fn notebook(&self) -> &Notebook {
         &self.inner.notebook
+    }
+
+    /// The sharing on the home network, if there is any.
+    #[must_use]
+    pub fn share(&self) -> Option<&Share> {
+        self.inner.config.share.as_deref()
+    }
+
+    /// Whether these are the pages of a paired device.
+    #[must_use]
+    pub fn is_for_device(&self) -> bool {
+        matches!(self.inner.config.reach, Reach::Home(_))
+    }
+
+    /// The jobs of this run.
+    #[must_use]
+    pub fn desk(&self) -> &Desk {
+        &self.inner.desk
     }
 
     /// The token each form carries (see [`crate::parts::form::form`]).

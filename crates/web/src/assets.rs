@@ -70,6 +70,8 @@ pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
         font("inter-semibold.woff2", chart::INTER_SEMIBOLD_WOFF2),
         script("theme.js", include_str!("../assets/theme.js")),
         script("app.js", include_str!("../assets/app.js")),
+        script("job.js", include_str!("../assets/job.js")),
+        script("upload.js", include_str!("../assets/upload.js")),
         svg("mark.svg", include_str!("../assets/mark.svg")),
     ]
 });

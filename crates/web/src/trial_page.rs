@@ -5,8 +5,9 @@ use axum::http::request::Parts;
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 use maud::Markup;
+use store::Device;
 use text::t;
-use trial::{Bench, EntryId, TrialId};
+use trial::{Bench, DeviceId, EntryId, TrialId};
 use uuid::Uuid;
 
 use crate::app::App;
@@ -22,6 +23,8 @@ pub struct TrialPage {
     pub bench: Bench,
     /// Now, in the trial's zone: pages are an edge, so they may read the clock.
     pub now: ZonedDateTime,
+    /// The paired device that asks; `None` on this computer.
+    pub device: Option<Device>,
     path: String,
 }
 
@@ -38,6 +41,7 @@ impl TrialPage {
             path: format!("/trials/{trial}"),
             bench,
             now: ZonedDateTime::now().with_time_zone(zone),
+            device: None,
         })
     }
 
@@ -59,12 +63,45 @@ impl TrialPage {
         answers::log::Stamp {
             id: EntryId(Uuid::now_v7()),
             now: self.now.clone(),
+            device: self.device.as_ref().map(|d| (d.id, d.name.clone())),
         }
+    }
+
+    /// Who is most likely to write: whoever the device belongs to, or who wrote last.
+    ///
+    /// # Errors
+    /// When the notebook cannot be read.
+    pub fn who(&self) -> Result<String, WebError> {
+        let named = self.device.as_ref().map(|d| d.who.clone());
+        match named.filter(|who| !who.is_empty()) {
+            Some(who) => Ok(who),
+            None => Ok(answers::log::last_who(self.app.notebook(), &self.bench)?),
+        }
+    }
+
+    /// Whether whoever asks may correct or take back this entry: on this computer any, on a paired
+    /// device what that device wrote.
+    #[must_use]
+    pub fn may_change(&self, written_on: Option<DeviceId>) -> bool {
+        !self.app.is_for_device()
+            || (self.device.as_ref()).is_some_and(|d| written_on == Some(d.id))
     }
 
     /// The whole page, in the trial's frame.
     #[must_use]
     pub fn page(&self, active: NavItem, title: &str, lead: Option<&str>, body: Markup) -> Markup {
+        let head = PageHead {
+            title,
+            lead,
+            active: Some(active),
+            ..PageHead::default()
+        };
+        self.framed(head, body)
+    }
+
+    /// The whole page with a head of its own, which gets this trial's frame.
+    #[must_use]
+    pub fn framed(&self, head: PageHead<'_>, body: Markup) -> Markup {
         let trial = &self.bench.trial;
         let notice = trial.invented.then(|| {
             notice::invented(
@@ -75,15 +112,13 @@ impl TrialPage {
             )
         });
         let head = PageHead {
-            title,
-            lead,
             trial: Some(TrialLink {
                 title: &trial.title,
                 path: &self.path,
             }),
-            active: Some(active),
+            on_device: self.app.is_for_device(),
             notice,
-            ..PageHead::default()
+            ..head
         };
         page(&head, body)
     }
@@ -93,7 +128,11 @@ impl FromRequestParts<App> for TrialPage {
     type Rejection = WebError;
 
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, WebError> {
-        Self::of(app, id_in_path(parts, app, "trial").await.map(TrialId)?)
+        let trial = id_in_path(parts, app, "trial").await.map(TrialId)?;
+        Ok(Self {
+            device: parts.extensions.get::<Device>().cloned(),
+            ..Self::of(app, trial)?
+        })
     }
 }
 

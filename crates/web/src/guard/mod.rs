@@ -1,6 +1,7 @@
 //! What stands between a request and a page.
 //!
-//! The pages are served to one person on one machine. Three strangers are kept out: another name
+//! The pages are served to one person on one machine, and those for a paired phone to that phone
+//! (see [`crate::share`]). Three strangers are kept out: another name
 //! that resolves to this machine (the `Host` check), another site open in the same browser (the
 //! origin checks and the form token), and a page that would be tricked into running foreign text
 //! (the content security policy). Every answer, refusals included, carries the same headers.
@@ -25,7 +26,9 @@ use crate::app::App;
 use crate::error::{ErrorKind, WebError};
 
 pub use headers::{CONTENT_SECURITY_POLICY, OwnPolicy};
+pub(crate) use stale::typed_back;
 pub use token::{Secrets, TOKEN_FIELD, TOKEN_HEADER};
+pub(crate) use token::{cookie_in, random_hex, same};
 
 /// Puts the guard around all routes. Outermost first: headers, plain refusals turned into pages,
 /// panics caught, time, the checks on the request, the size of its body.
@@ -46,14 +49,14 @@ pub fn upload_limit(bytes: usize) -> DefaultBodyLimit {
 
 async fn check(State(app): State<App>, request: Request, next: Next) -> Result<Response, WebError> {
     path::check(request.uri())?;
-    origin::check_host(&request, app.config().port)?;
+    origin::check_host(&request, app.config())?;
     match *request.method() {
         Method::GET | Method::HEAD => {
             origin::check_read(&request)?;
             Ok(next.run(request).await)
         }
         Method::POST => {
-            origin::check_write(&request, app.config().port)?;
+            origin::check_write(&request, app.config())?;
             let limit = app.config().form_limit;
             match token::check(request, app.secrets(), limit).await? {
                 Checked::Ours(request) => Ok(next.run(request).await),
@@ -69,7 +72,13 @@ async fn in_time(
     request: Request,
     next: Next,
 ) -> Result<Response, WebError> {
-    tokio::time::timeout(app.config().request_time, next.run(request))
+    let sends_files = origin::header_text(&request, "content-type")
+        .is_some_and(|kind| kind.to_ascii_lowercase().starts_with("multipart/"));
+    let time = match sends_files {
+        true => app.config().upload_time,
+        false => app.config().request_time,
+    };
+    tokio::time::timeout(time, next.run(request))
         .await
         .map_err(|_| WebError::of(ErrorKind::TooSlow))
 }

@@ -41,6 +41,10 @@ pub async fn show(State(app): State<App>) -> Result<Markup, WebError> {
             }
         }
     };
+    let body = html! {
+        (body)
+        p { a href="/files" { (t!("files.home_link")) } }
+    };
     let head = PageHead {
         title: t!("home.title"),
         lead: Some(t!("home.lead")),

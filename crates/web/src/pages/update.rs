@@ -5,7 +5,7 @@ mod made;
 pub use made::{made, made_file, made_frame};
 
 use answers::update::{UpdateView, update_view};
-use axum::extract::{RawQuery, State};
+use axum::extract::RawQuery;
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use maud::{Markup, html};
@@ -13,11 +13,13 @@ use report::update::{Mode, Pictures, UpdateError};
 use text::t;
 use trial::{Record, Trial, TrialId};
 
+use super::entry::fresh_id;
 use super::pictures::in_turn;
 use crate::app::App;
 use crate::error::WebError;
 use crate::form_data::{FormData, FormState};
 use crate::guard::OwnPolicy;
+use crate::jobs::{self, About, Outcome};
 use crate::parts::button::{Button, actions, primary_link};
 use crate::parts::form::{Field, error_summary, form};
 use crate::parts::notice::{self, Weight};
@@ -66,6 +68,7 @@ fn drawn(page: &TrialPage, state: &FormState, saved: bool) -> Markup {
             h2 { (t!("update.make")) }
             p { (t!("update.make_text", folder = made::folder_name(page))) }
             (form(&format!("{path}/make"), page.app.token(), &html! {
+                (fresh_id())
                 (actions(&html! { (Button::new(t!("update.make")).primary()) }))
             }))
         }
@@ -145,7 +148,8 @@ pub async fn read(page: TrialPage) -> Result<Response, WebError> {
     let (app, trial, today) = (page.app.clone(), page.bench.trial.id, page.today());
     let text = in_turn(move || -> Result<String, WebError> {
         let view = view(&app, trial, today)?;
-        let pictures = Pictures::of(app.notebook(), &view, &job::Progress::none()).map_err(failed)?;
+        let pictures =
+            Pictures::of(app.notebook(), &view, &job::Progress::none()).map_err(failed)?;
         Ok(report::update::page(&view, &pictures, &Mode::Preview))
     })
     .await??;
@@ -166,21 +170,37 @@ fn as_readers_see_it(text: String) -> Response {
     response
 }
 
-/// Makes the update of today and leads to what was made.
+/// Starts the job that makes the update of today.
 ///
 /// # Errors
-/// When the notebook cannot be read or the folder not written.
-pub async fn make(State(app): State<App>, page: TrialPage) -> Result<Redirect, WebError> {
+/// When it cannot be started.
+pub async fn make(page: TrialPage, data: FormData) -> Result<Redirect, WebError> {
     let (trial, today) = (page.bench.trial.id, page.today());
     let name = made::folder_name(&page);
     let out = made::updates(&page).join(&name);
-    in_turn(move || -> Result<(), WebError> {
-        let view = view(&app, trial, today)?;
-        report::update::write(app.notebook(), &view, &out, &job::Progress::none()).map_err(failed)?;
-        Ok(())
-    })
-    .await??;
-    Ok(Redirect::to(&format!("{}/update/made/{name}", page.path())))
+    let path = format!("{}/update", page.path());
+    let about = About {
+        what: t!("update.job", title = page.bench.trial.title),
+        trial: Some(trial),
+        back: (path.clone(), t!("update.back")),
+    };
+    jobs::start(
+        &page.app,
+        jobs::id_of(&data),
+        about,
+        move |app, progress| {
+            let view = update_view(app.notebook(), trial, today).map_err(jobs::failed)?;
+            let written = report::update::write(app.notebook(), &view, &out, progress);
+            let written = written.map_err(|error| match error {
+                UpdateError::Cancelled(cancelled) => cancelled.into(),
+                other => jobs::failed(other),
+            })?;
+            let folder = format!("updates/{name}");
+            let said = t!("update.made", n = written.len(), folder = folder);
+            Ok(Outcome::said(said).link(format!("{path}/made/{name}"), t!("update.to_made")))
+        },
+    )
+    .await
 }
 
 fn failed(error: UpdateError) -> WebError {

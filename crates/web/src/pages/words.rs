@@ -1,7 +1,11 @@
 //! Sentences of entries as pages show them.
 
+use std::path::Path;
+
 use jiff::civil::Date;
 use maud::{Markup, html};
+use quantity::Format;
+use text::t;
 use trial::Bench;
 
 /// A sentence with a capital first letter; `pH` keeps its own.
@@ -69,4 +73,18 @@ pub fn day_heading(day: Date) -> String {
 #[must_use]
 pub fn day(day: Date) -> String {
     day.strftime("%-d\u{a0}%B\u{a0}%Y").to_string()
+}
+
+/// A file's size in words; nothing when it cannot be told.
+#[must_use]
+pub fn size(file: &Path) -> String {
+    let Ok(about) = std::fs::metadata(file) else {
+        return String::new();
+    };
+    let (kb, format) = (about.len() as f64 / 1000.0, Format::default());
+    if kb < 1000.0 {
+        t!("files.size_kb", n = format.significant(kb, 2))
+    } else {
+        t!("files.size_mb", n = format.significant(kb / 1000.0, 2))
+    }
 }

@@ -8,13 +8,22 @@ use crate::pages::words::said;
 
 /// One finding.
 pub fn one(found: &Finding, bench: &Bench) -> Markup {
+    drawn(found, &said(&found.what, bench))
+}
+
+/// One finding that belongs to no trial.
+pub fn plain(found: &Finding) -> Markup {
+    drawn(found, &html! { (found.what) })
+}
+
+fn drawn(found: &Finding, what: &Markup) -> Markup {
     let weight = match found.severity {
         Severity::Note => Weight::Note,
         Severity::Weakens => Weight::Doubt,
         Severity::Serious => Weight::Serious,
     };
     let remedy = Some(found.remedy.as_str()).filter(|r| !r.is_empty());
-    finding(weight, said(&found.what, bench), remedy)
+    finding(weight, what, remedy)
 }
 
 /// All of them, each once.

@@ -32,7 +32,7 @@ enum Kind<'a> {
     Area { rows: u8 },
     Moment,
     Date,
-    File { accept: &'a str },
+    File { accept: &'a str, many: bool },
     Select(&'a [Choice<'a>]),
     Radio(&'a [Choice<'a>]),
     Checks(&'a [Choice<'a>]),
@@ -100,7 +100,20 @@ impl<'a> Field<'a> {
     /// A file, in a form made with [`file_form`]; `accept` as in HTML, such as `image/*`.
     #[must_use]
     pub fn file(name: &'a str, label: &'a str, accept: &'a str) -> Self {
-        Self::new(name, label, Kind::File { accept })
+        Self::new(
+            name,
+            label,
+            Kind::File {
+                accept,
+                many: false,
+            },
+        )
+    }
+
+    /// Any number of files; see [`Field::file`].
+    #[must_use]
+    pub fn files(name: &'a str, label: &'a str, accept: &'a str) -> Self {
+        Self::new(name, label, Kind::File { accept, many: true })
     }
 
     /// One of many, in a list that opens.
@@ -272,9 +285,9 @@ impl<'a> Field<'a> {
         }
     }
 
-    fn file_control(&self, accept: &str) -> Markup {
+    fn file_control(&self, accept: &str, many: bool) -> Markup {
         html! {
-            input id=(self.id()) name=(self.name) type="file" accept=(accept)
+            input id=(self.id()) name=(self.name) type="file" accept=(accept) multiple[many]
                 aria-describedby=[self.described_by()] aria-invalid=[self.invalid()]
                 aria-required=[self.required()];
         }
@@ -327,7 +340,7 @@ impl Render for Field<'_> {
             Kind::Area { rows } => self.single(&self.area_control(rows)),
             Kind::Moment => self.single(&self.input("datetime-local", None)),
             Kind::Date => self.single(&self.input("date", None)),
-            Kind::File { accept } => self.single(&self.file_control(accept)),
+            Kind::File { accept, many } => self.single(&self.file_control(accept, many)),
             Kind::Select(choices) => self.single(&self.select_control(choices)),
             Kind::Radio(choices) => self.group("radio", choices, false),
             Kind::Checks(choices) => self.group("checkbox", choices, false),

@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, html};
 
 use super::icon::Icon;
 use crate::assets;
+use text::t;
 
 /// The pages of a trial, in the order they are offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,10 +19,14 @@ pub enum NavItem {
     Compare,
     /// What is published.
     Update,
+    /// The life of each planting.
+    Plants,
     /// What was seen by the camera.
     Pictures,
     /// Question, tanks, treatment.
     SetUp,
+    /// Every entry, plan and phase over time.
+    Timeline,
     /// What is due and what was planned.
     Plans,
     /// What each tank got.
@@ -30,6 +35,8 @@ pub enum NavItem {
     Costs,
     /// Where people or animals can be hurt.
     Cautions,
+    /// What goes in and out as files.
+    Files,
 }
 
 impl NavItem {
@@ -42,14 +49,20 @@ impl NavItem {
         Self::Update,
     ];
     /// Those behind "More" there.
-    const REST: [Self; 6] = [
+    const REST: [Self; 9] = [
+        Self::Plants,
+        Self::Timeline,
         Self::Pictures,
         Self::SetUp,
         Self::Plans,
         Self::Treatment,
         Self::Costs,
         Self::Cautions,
+        Self::Files,
     ];
+
+    /// Those of a paired device, which may only log.
+    const DEVICE: [Self; 2] = [Self::Log, Self::Pictures];
 
     /// Its label.
     #[must_use]
@@ -60,12 +73,15 @@ impl NavItem {
             Self::Readings => "Readings",
             Self::Compare => "Compare",
             Self::Update => "Update",
+            Self::Plants => "Plants",
             Self::Pictures => "Pictures",
             Self::SetUp => "Set-up",
+            Self::Timeline => "Timeline",
             Self::Plans => "Plans",
             Self::Treatment => "Treatment",
             Self::Costs => "Costs",
             Self::Cautions => "Cautions",
+            Self::Files => "Files",
         }
     }
 
@@ -78,12 +94,15 @@ impl NavItem {
             Self::Readings => "readings",
             Self::Compare => "compare",
             Self::Update => "update",
+            Self::Plants => "plants",
             Self::Pictures => "pictures",
             Self::SetUp => "setup",
+            Self::Timeline => "timeline",
             Self::Plans => "plans",
             Self::Treatment => "treatment",
             Self::Costs => "costs",
             Self::Cautions => "cautions",
+            Self::Files => "files",
         }
     }
 
@@ -145,6 +164,10 @@ pub struct PageHead<'a> {
     pub modules: &'a [&'a str],
     /// A fixed theme.
     pub theme: Option<Theme>,
+    /// Whether a paired device shows it, which may only log.
+    pub on_device: bool,
+    /// Seconds after which the page asks for itself again, for pages that wait for something.
+    pub again_in: Option<u32>,
 }
 
 /// A whole page.
@@ -181,6 +204,11 @@ fn document_head(head: &PageHead<'_>) -> Markup {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover";
             meta name="color-scheme" content="light dark";
+            @if let Some(seconds) = head.again_in {
+                @let again = html! { meta http-equiv="refresh" content=(seconds); };
+                // Where a script of the page watches, it is asked for again by that alone.
+                @if head.modules.is_empty() { (again) } @else { noscript { (again) } }
+            }
             title {
                 (head.title) @if let Some(place) = place { " \u{2013} " (place) } " \u{2013} Fairtank"
             }
@@ -202,7 +230,7 @@ fn header(head: &PageHead<'_>) -> Markup {
                 a.brand href="/" { (mark()) span { (head.notebook.unwrap_or("Fairtank")) } }
                 @if let Some(trial) = head.trial { span.top-trial { (trial.title) } }
             }
-            @if let Some(trial) = head.trial { (way_around(trial, head.active)) }
+            @if let Some(trial) = head.trial { (way_around(trial, head.active, head.on_device)) }
         }
     }
 }
@@ -218,16 +246,23 @@ fn mark() -> Markup {
     }
 }
 
-fn way_around(trial: TrialLink<'_>, active: Option<NavItem>) -> Markup {
+fn way_around(trial: TrialLink<'_>, active: Option<NavItem>, on_device: bool) -> Markup {
     let link = |item: NavItem| {
         let current = (active == Some(item)).then_some("page");
         html! {
             a href={ (trial.path) "/" (item.word()) } aria-current=[current] {
-                @if NavItem::MAIN.contains(&item) { (item.icon()) }
+                @if on_device || NavItem::MAIN.contains(&item) { (item.icon()) }
                 span { (item.label()) }
             }
         }
     };
+    if on_device {
+        return html! {
+            nav.way aria-label="Trial" {
+                ul.wrap { @for item in NavItem::DEVICE { li { (link(item)) } } }
+            }
+        };
+    }
     let in_rest = active.is_some_and(|item| NavItem::REST.contains(&item));
     html! {
         nav.way aria-label="Trial" {
@@ -251,13 +286,18 @@ fn footer(head: &PageHead<'_>) -> Markup {
         footer.foot {
             div.wrap {
                 ul {
-                    li { a href="/trust" { "How far to trust this" } }
-                    @if head.trial.is_none() { li { a href="/cautions" { "Cautions" } } }
+                    @if head.on_device {
+                        li { a href="/" { (t!("share.this_device")) } }
+                    } @else {
+                        li { a href="/trust" { "How far to trust this" } }
+                        li { a href="/share" { (t!("share.nav")) } }
+                    }
+                    @if head.on_device || head.trial.is_none() { li { a href="/cautions" { "Cautions" } } }
                     li { "Fairtank " (env!("CARGO_PKG_VERSION")) }
                     // Shown by the script that makes it work.
                     li { button.theme-toggle type="button" data-theme-toggle hidden { "Theme: device" } }
                 }
-                p.muted { "Kept on this machine only. No alarm never means safe: look at the animals." }
+                p.muted { (if head.on_device { t!("share.kept") } else { t!("shell.kept") }) } p.muted { "No alarm never means safe: look at the animals." }
             }
         }
     }

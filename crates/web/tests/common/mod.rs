@@ -1,6 +1,6 @@
 //! What tests of pages share: a notebook in a folder that goes away, and a browser without scripts.
 
-#![allow(dead_code, unreachable_pub, clippy::unwrap_used)] // each test file uses its own part of this
+#![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::panic)] // each test file uses its own part of this
 
 use std::ops::Deref;
 
@@ -112,6 +112,61 @@ impl<'a> Browser<'a> {
             .header("content-type", FORM)
             .body(Body::from(body.finish()));
         self.answer(request.unwrap()).await
+    }
+
+    /// Sends a form with files: fields first, then `(field, file name, bytes)`.
+    pub async fn send(
+        &self,
+        path: &str,
+        fields: &[(&str, &str)],
+        files: &[(&str, &str, &[u8])],
+    ) -> Answer {
+        const EDGE: &str = "edge-of-parts";
+        let mut body = Vec::new();
+        for (name, value) in fields {
+            let head =
+                format!("--{EDGE}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n");
+            body.extend_from_slice(head.as_bytes());
+            body.extend_from_slice(format!("{value}\r\n").as_bytes());
+        }
+        for (name, file, bytes) in files {
+            let head = format!(
+                "--{EDGE}\r\nContent-Disposition: form-data; name=\"{name}\"; filename=\"{file}\"\r\n\
+                 Content-Type: application/octet-stream\r\n\r\n"
+            );
+            body.extend_from_slice(head.as_bytes());
+            body.extend_from_slice(bytes);
+            body.extend_from_slice(b"\r\n");
+        }
+        body.extend_from_slice(format!("--{EDGE}--\r\n").as_bytes());
+        let request = Request::post(format!("{path}?form_token={}", self.token))
+            .header("host", HOST)
+            .header("origin", format!("http://{HOST}"))
+            .header("cookie", &self.cookie)
+            .header(
+                "content-type",
+                format!("multipart/form-data; boundary={EDGE}"),
+            )
+            .body(Body::from(body));
+        self.answer(request.unwrap()).await
+    }
+
+    /// The page of the job that an answer leads to, once the job has ended.
+    pub async fn job(&self, started: &Answer) -> Answer {
+        assert_eq!(started.status, StatusCode::SEE_OTHER, "{}", started.body);
+        assert!(
+            started.location.starts_with("/jobs/"),
+            "{}",
+            started.location
+        );
+        for _ in 0..3000 {
+            let state = self.get(&format!("{}/state", started.location)).await;
+            if state.has("\"ended\":true") {
+                return self.get(&started.location).await;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        }
+        panic!("the job did not end");
     }
 
     async fn answer(&self, request: Request<Body>) -> Answer {

@@ -10,14 +10,13 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use jiff::civil::Date;
 use maud::{Markup, html};
-use quantity::Format;
 use report::frames::is_frame_name;
 use report::update::{DATA, FRAMES, PAGE};
 use text::t;
 
 use super::as_readers_see_it;
 use crate::error::{ErrorKind, WebError};
-use crate::pages::words::day_heading;
+use crate::pages::words::{day_heading, size};
 use crate::parts::button::link_button;
 use crate::parts::shell::NavItem;
 use crate::trial_page::TrialPage;
@@ -133,19 +132,6 @@ pub async fn made(
     };
     let title = t!("update.made_title", day = day_heading(day));
     Ok(page.page(NavItem::Update, &title, None, body))
-}
-
-/// A file's size in words; nothing when it cannot be told.
-fn size(file: &FsPath) -> String {
-    let Ok(about) = fs::metadata(file) else {
-        return String::new();
-    };
-    let (kb, format) = (about.len() as f64 / 1000.0, Format::default());
-    if kb < 1000.0 {
-        t!("update.size_kb", n = format.significant(kb, 2))
-    } else {
-        t!("update.size_mb", n = format.significant(kb / 1000.0, 2))
-    }
 }
 
 /// `{trial}/update/made/{name}/{file}`: the page or the data.
