@@ -17,6 +17,7 @@ pub(crate) fn now(bench: &Bench) -> ZonedDateTime {
 /// A fresh stamp for one entry.
 pub(crate) fn stamp(now: ZonedDateTime) -> Stamp {
     Stamp {
+        device: None,
         id: EntryId(Uuid::now_v7()),
         now,
     }

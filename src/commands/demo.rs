@@ -32,6 +32,6 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     if args.make_only {
         Ok(())
     } else {
-        super::open::serve(&args.folder, args.port)
+        super::open::serve(&args.folder, args.port, None)
     }
 }

@@ -174,6 +174,12 @@ fn origin(origin: &Origin) -> String {
         Origin::Jot { line } => t!("history.by_jot", line = line),
         Origin::Form => t!("history.by_form").into(),
         Origin::Import { file, line } => t!("history.by_import", file = file, line = line),
+        Origin::Device {
+            name,
+            line: Some(line),
+            ..
+        } => t!("history.by_device_jot", device = name, line = line),
+        Origin::Device { name, .. } => t!("history.by_device", device = name),
         Origin::Demo => t!("history.by_demo").into(),
     }
 }

@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Time};
 use quantity::Format;
 use serde::Serialize;
-use trial::{Bench, Entry, EntryId};
+use trial::{Bench, DeviceId, Entry, EntryId};
 
 /// An entry as lists show it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,6 +28,9 @@ pub struct EntryLine {
     pub minutes: Option<f64>,
     /// Whether it replaced an earlier entry.
     pub corrected: bool,
+    /// The paired device it came from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub device: Option<DeviceId>,
 }
 
 /// The line of an entry.
@@ -44,5 +47,6 @@ pub fn line(entry: &Entry, bench: &Bench, format: &Format) -> EntryLine {
         minutes: entry.minutes,
         // The end of a walk-round supersedes its beginning and corrects nothing.
         corrected: entry.supersedes.is_some() && !matches!(entry.act, trial::Act::Walk(_)),
+        device: entry.origin.device(),
     }
 }

@@ -8,7 +8,10 @@ use std::path::Path;
 pub(crate) const APPLICATION_ID: i32 = 0x4641_4952;
 
 /// Every migration, oldest first; the first brings an empty file to version 1.
-const MIGRATIONS: &[&str] = &[include_str!("../migrations/0001_notebook.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("../migrations/0001_notebook.sql"),
+    include_str!("../migrations/0002_devices.sql"),
+];
 
 /// The schema version this build writes.
 pub fn newest_schema() -> i64 {

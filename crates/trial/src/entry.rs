@@ -1,7 +1,7 @@
 //! An entry: one immutable row of the notebook.
 
 use crate::act::{Act, PAYLOAD_VERSION};
-use crate::ids::{EntryId, TankId, TrialId};
+use crate::ids::{DeviceId, EntryId, TankId, TrialId};
 use jiff::{Timestamp, ZonedDateTime};
 use serde::{Deserialize, Serialize};
 
@@ -40,6 +40,25 @@ pub struct Entry {
     pub act: Act,
 }
 
+impl Origin {
+    /// The jot's line, as typed.
+    pub fn line(&self) -> Option<&str> {
+        match self {
+            Origin::Jot { line } => Some(line),
+            Origin::Device { line, .. } => line.as_deref(),
+            Origin::Form | Origin::Import { .. } | Origin::Demo => None,
+        }
+    }
+
+    /// The paired device it came from.
+    pub fn device(&self) -> Option<DeviceId> {
+        match self {
+            Origin::Device { device, .. } => Some(*device),
+            _ => None,
+        }
+    }
+}
+
 /// How an entry came into the notebook.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "by", rename_all = "snake_case")]
@@ -57,6 +76,16 @@ pub enum Origin {
         file: String,
         /// Line in it, counted from 1.
         line: u64,
+    },
+    /// A form or a jot on a paired device.
+    Device {
+        /// The device, as it was paired.
+        device: DeviceId,
+        /// What it was called then.
+        name: String,
+        /// The line of a jot, kept as typed.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        line: Option<String>,
     },
     /// The demonstration's tables.
     Demo,

@@ -32,6 +32,8 @@ pub enum ErrorKind {
     WrongType,
     /// The time for this request ran out.
     TooSlow,
+    /// More requests than an address may send.
+    TooOften,
     /// A fault of ours.
     Internal,
 }
@@ -51,6 +53,7 @@ impl ErrorKind {
             Self::TooLong => StatusCode::URI_TOO_LONG,
             Self::WrongType => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,
+            Self::TooOften => StatusCode::TOO_MANY_REQUESTS,
             Self::Internal => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
@@ -66,6 +69,7 @@ impl ErrorKind {
             414 => Self::TooLong,
             415 => Self::WrongType,
             421 => Self::WrongHost,
+            429 => Self::TooOften,
             400..500 => Self::BadInput,
             _ => Self::Internal,
         }
@@ -83,6 +87,7 @@ impl ErrorKind {
             Self::TooLong => "Too long an address",
             Self::WrongType => "Not a form this page reads",
             Self::TooSlow => "That took too long",
+            Self::TooOften => "Too often",
             Self::Internal => "Something went wrong here",
         }
     }
@@ -101,6 +106,9 @@ impl ErrorKind {
             Self::TooLong => "The address is longer than any address of these pages.",
             Self::WrongType => "This page reads web forms, and pictures where it asks for them.",
             Self::TooSlow => "The request was not finished in time and was given up.",
+            Self::TooOften => {
+                "More was asked for than one device may ask at a time; wait a little."
+            }
             Self::Internal => {
                 "Fairtank could not finish this; the window it was started from says more."
             }

@@ -13,6 +13,9 @@ use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 
+use crate::router::DevicePages;
+use crate::share::Remote;
+
 /// Longest time to send a request's head; the body's time is the guard's.
 const HEAD_TIME: Duration = Duration::from_secs(15);
 /// Longest wait for answers under way when the program is told to stop.
@@ -32,6 +35,18 @@ pub async fn serve(listener: TcpListener, routes: Router) -> io::Result<()> {
             not_loopback(address),
         ));
     }
+    accept(listener, |_| routes.clone()).await
+}
+
+/// Serves what paired devices may use, on any interface, in the same way.
+///
+/// # Errors
+/// When the stop signals cannot be listened for.
+pub async fn serve_devices(listener: TcpListener, pages: DevicePages) -> io::Result<()> {
+    accept(listener, |from| pages.asked_by(Remote(from.ip()))).await
+}
+
+async fn accept(listener: TcpListener, routes: impl Fn(SocketAddr) -> Router) -> io::Result<()> {
     let stop = stop_signal()?;
     tokio::pin!(stop);
     let graceful = GracefulShutdown::new();
@@ -41,9 +56,9 @@ pub async fn serve(listener: TcpListener, routes: Router) -> io::Result<()> {
             place = Arc::clone(&places).acquire_owned() => place.map_err(io::Error::other)?,
             () = &mut stop => break,
         };
-        let stream = tokio::select! {
+        let (stream, from) = tokio::select! {
             accepted = listener.accept() => match accepted {
-                Ok((stream, _)) => stream,
+                Ok(accepted) => accepted,
                 // One failed hand-over (or no free file handle) must not end the run.
                 Err(_) => {
                     tokio::time::sleep(Duration::from_millis(50)).await;
@@ -55,10 +70,7 @@ pub async fn serve(listener: TcpListener, routes: Router) -> io::Result<()> {
         let connection = http1::Builder::new()
             .timer(TokioTimer::new())
             .header_read_timeout(HEAD_TIME)
-            .serve_connection(
-                TokioIo::new(stream),
-                TowerToHyperService::new(routes.clone()),
-            );
+            .serve_connection(TokioIo::new(stream), TowerToHyperService::new(routes(from)));
         let watched = graceful.watch(connection);
         tokio::spawn(async move {
             // A browser that hangs up is no event worth telling.

@@ -28,7 +28,7 @@ pub(super) fn page_of(uri: &Uri, headers: &HeaderMap, body: &[u8], token: &str) 
     let Ok(data) = FormData::parse(body) else {
         return refusal().into_response();
     };
-    let typed: Vec<(&str, &str)> = data.iter().filter(|(_, value)| is_typed(value)).collect();
+    let typed = typed_in(&data);
     let (back, back_label) = back(headers);
     if typed.is_empty() {
         return refusal().back_to(back, back_label).into_response();
@@ -51,6 +51,16 @@ pub(super) fn page_of(uri: &Uri, headers: &HeaderMap, body: &[u8], token: &str) 
         ..PageHead::default()
     };
     (StatusCode::FORBIDDEN, page(&head, body)).into_response()
+}
+
+fn typed_in(data: &FormData) -> Vec<(&str, &str)> {
+    data.iter().filter(|(_, value)| is_typed(value)).collect()
+}
+
+/// What was typed in a form, to be read and copied; `None` when nothing was.
+pub(crate) fn typed_back(data: &FormData) -> Option<Markup> {
+    let typed = typed_in(data);
+    (!typed.is_empty()).then(|| listed(&typed))
 }
 
 /// Whether a value tells a reader something: not an id that the form carries along.

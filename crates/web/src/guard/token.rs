@@ -6,7 +6,7 @@
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::Request;
-use axum::http::{HeaderValue, header};
+use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::Response;
 
 use super::origin::header_text;
@@ -60,25 +60,34 @@ impl Secrets {
     }
 
     fn has_cookie(&self, request: &Request) -> bool {
-        request
-            .headers()
-            .get_all(header::COOKIE)
-            .iter()
-            .filter_map(|line| line.to_str().ok())
-            .flat_map(|line| line.split(';'))
-            .filter_map(|pair| pair.trim().split_once('='))
-            .any(|(name, value)| name == self.cookie_name && same(value, &self.cookie))
+        cookies(request.headers(), &self.cookie_name).any(|value| same(value, &self.cookie))
     }
 }
 
-fn random_hex() -> Result<String, getrandom::Error> {
+/// The values sent for a cookie: a browser may hold several of one name, for several paths.
+fn cookies<'a>(headers: &'a HeaderMap, name: &'a str) -> impl Iterator<Item = &'a str> {
+    headers
+        .get_all(header::COOKIE)
+        .iter()
+        .filter_map(|line| line.to_str().ok())
+        .flat_map(|line| line.split(';'))
+        .filter_map(|pair| pair.trim().split_once('='))
+        .filter_map(move |(sent, value)| (sent == name).then_some(value))
+}
+
+/// The first value sent for a cookie.
+pub(crate) fn cookie_in<'a>(headers: &'a HeaderMap, name: &'a str) -> Option<&'a str> {
+    cookies(headers, name).next()
+}
+
+pub(crate) fn random_hex() -> Result<String, getrandom::Error> {
     let mut bytes = [0u8; 32];
     getrandom::fill(&mut bytes)?;
     Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
 /// Equality whose time does not tell where two texts part.
-fn same(a: &str, b: &str) -> bool {
+pub(crate) fn same(a: &str, b: &str) -> bool {
     a.len() == b.len()
         && a.bytes()
             .zip(b.bytes())

@@ -12,6 +12,7 @@ pub mod icon;
 pub mod interval;
 pub mod jot;
 pub mod notice;
+pub mod qr;
 pub mod series;
 pub mod shell;
 pub mod table;

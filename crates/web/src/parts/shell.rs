@@ -150,6 +150,8 @@ pub struct TrialLink<'a> {
 pub struct PageHead<'a> {
     /// The page's heading, also the first part of the window's title.
     pub title: &'a str,
+    /// The heading as it is set, when it is more than plain text: a species in italics.
+    pub heading: Option<Markup>,
     /// One sentence under the heading.
     pub lead: Option<&'a str>,
     /// The notebook's name; "Fairtank" when there is none.
@@ -182,7 +184,7 @@ pub fn page(head: &PageHead<'_>, body: Markup) -> Markup {
                 @if let Some(notice) = &head.notice { div.band { div.wrap { (notice) } } }
                 main.wrap id="main" tabindex="-1" {
                     div.page-title {
-                        h1 { (head.title) }
+                        h1 { @match &head.heading { Some(set) => (set), None => (head.title) } }
                         @if let Some(lead) = head.lead { p.lead { (lead) } }
                     }
                     (body)

@@ -197,7 +197,7 @@ fn write(
 
 /// A paired device changes what it wrote, and nothing else.
 fn may_change(page: &TrialPage, entry: &Entry) -> Result<(), WebError> {
-    match page.may_change(&entry.origin) {
+    match page.may_change(entry.origin.device()) {
         true => Ok(()),
         false => Err(WebError::new(ErrorKind::Refused, t!("share.not_yours"))
             .back_to(format!("{}/log", page.path()), t!("log.to_log"))),

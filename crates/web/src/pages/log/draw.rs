@@ -169,7 +169,7 @@ fn entry(page: &TrialPage, line: &EntryLine) -> Markup {
             div.entry-ways {
                 @if line.kind == "walk" {
                     a.button.button-quiet href={ (at) "/correct" } { (t!("walk.open")) }
-                } @else {
+                } @else if page.may_change(line.device) {
                     a.button.button-quiet href={ (at) "/correct" } { (t!("log.correct")) }
                     (form(&format!("{at}/undo"), page.app.token(), &html! {
                         (fresh_id())
@@ -229,7 +229,7 @@ pub(super) fn confirmation(page: &TrialPage, logged: &Logged, stands: bool) -> M
                 @if !logged.brings.is_empty() { p.small { (brings(brought)) } }
                 @for finding in &logged.findings { p.small { (finding) } }
                 div.actions {
-                    @if stands {
+                    @if stands && page.may_change(line.device) {
                         (form(&format!("{at}/undo"), page.app.token(), &html! {
                             (fresh_id())
                             (Button::new(undo))
