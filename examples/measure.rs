@@ -18,8 +18,9 @@ use store::Notebook;
 use store::testing::{large, large_trial};
 
 const ROUNDS: usize = 30;
-const PAGES: [&str; 9] = [
+const PAGES: [&str; 10] = [
     "bench",
+    "timeline",
     "log",
     "readings",
     "compare",
@@ -41,6 +42,16 @@ fn main() -> Result<(), Box<dyn Error>> {
     let served = Served::start(&big)?;
     let path = format!("/trials/{}/bench", large_trial());
     report("bench of 100,000 entries", served.times(&path)?);
+    for span in ["whole", "year", "quarter", "month", "week", "day"] {
+        let path = format!(
+            "/trials/{}/timeline?from=2024-03-15&span={span}",
+            large_trial()
+        );
+        report(
+            &format!("timeline of 100,000 entries, {span}"),
+            served.times(&path)?,
+        );
+    }
     Ok(())
 }
 

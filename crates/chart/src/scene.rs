@@ -174,6 +174,8 @@ pub enum Seg {
     Move(f64, f64),
     /// Straight to a point.
     Line(f64, f64),
+    /// Straight on by so much to the right and downwards: fewer digits where glyphs are many.
+    By(f64, f64),
     /// Cubic curve: two control points and the end.
     Cubic([(f64, f64); 3]),
     /// Back to the start.

@@ -375,6 +375,7 @@ fn path_data(segs: &[Seg]) -> Option<String> {
         let (letter, points): (char, &[(f64, f64)]) = match seg {
             Seg::Move(x, y) => ('M', &[(*x, *y)]),
             Seg::Line(x, y) => ('L', &[(*x, *y)]),
+            Seg::By(x, y) => ('l', &[(*x, *y)]),
             Seg::Cubic(points) => ('C', points),
             Seg::Close => ('Z', &[]),
         };

@@ -12,7 +12,7 @@ use std::path::Path;
 
 use chart::{Item, Mark, Scene, Shape, SvgOptions, TextMark};
 use quantity::Analyte;
-use report::figures::{bench, compare, cost, readings};
+use report::figures::{bench, compare, cost, readings, timeline};
 use trial::types::Measure;
 
 const PHONE: f64 = 358.0;
@@ -64,6 +64,12 @@ fn every(width: f64) -> Vec<(&'static str, Scene)> {
     let (view, comparison, account) = (common::view(), common::comparison(), common::account());
     let over_time = common::readings();
     let b = &view.bench;
+    let ways = timeline::Ways {
+        entry: &|id| format!("entries/{id}"),
+        span: &|span, day| format!("?from={day}&span={}", span.key()),
+        list: "#entries",
+    };
+    let lanes = common::timeline::timeline();
     vec![
         ("bench", bench::tanks(&view, width)),
         ("lanes", readings::lanes(&over_time, b, width)),
@@ -77,6 +83,7 @@ fn every(width: f64) -> Vec<(&'static str, Scene)> {
             compare::arms(&comparison, Measure::Height, width).unwrap(),
         ),
         ("once", cost::once(&account, b, width)),
+        ("timeline", timeline::timeline(&lanes, b, &ways, width)),
         ("monthly", cost::monthly(&account, b, width)),
     ]
 }

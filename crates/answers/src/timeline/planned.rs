@@ -137,14 +137,14 @@ fn judged(
 }
 
 fn change(stretch: &Stretch, change: &PlannedChange) -> Option<PlanMark> {
-    let planned = stretch.slots_of_day(change.planned).map(|(first, _)| first);
+    let planned = middle(stretch, change.planned);
     let (state, done, entry) = match &change.state {
         ChangeState::Ahead { .. } | ChangeState::Today => (PlanState::Ahead, None, None),
         ChangeState::Overdue { .. } => (PlanState::Overdue, None, None),
         ChangeState::Dropped { .. } => (PlanState::Dropped, None, None),
         ChangeState::Done { on, entries, .. } => {
-            let slot = stretch.slots_of_day(*on).map(|(first, _)| first);
-            (PlanState::Done, slot, entries.first().copied())
+            let done = middle(stretch, *on);
+            (PlanState::Done, done, entries.first().copied())
         }
     };
     let mut words = t!(
@@ -170,6 +170,12 @@ fn change(stretch: &Stretch, change: &PlannedChange) -> Option<PlanMark> {
     })
 }
 
+/// The stretch in the middle of a day of the window: a plan names no hour.
+fn middle(stretch: &Stretch, day: Date) -> Option<usize> {
+    let (first, last) = stretch.slots_of_day(day)?;
+    Some(usize::midpoint(first, last))
+}
+
 /// The due dates that were missed, and the one still open.
 fn due(
     stretch: &Stretch,
@@ -178,7 +184,7 @@ fn due(
     as_of: Date,
 ) -> Vec<PlanMark> {
     let at = |day: Date, state: PlanState, words: String| -> Option<PlanMark> {
-        let (slot, _) = stretch.slots_of_day(day).filter(|_| inside(stretch, day))?;
+        let slot = middle(stretch, day)?;
         Some(PlanMark {
             slot,
             planned_slot: None,

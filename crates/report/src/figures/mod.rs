@@ -8,6 +8,7 @@ pub mod bench;
 pub mod compare;
 pub mod cost;
 pub mod readings;
+pub mod timeline;
 
 use chart::plots::Known;
 use chart::{RichText, SeriesStyle};

@@ -305,7 +305,7 @@ fn axis_words(analyte: Analyte) -> String {
 }
 
 /// With a capital first letter; `pH` stays as it is.
-fn capital(words: &str) -> String {
+pub(super) fn capital(words: &str) -> String {
     if words.starts_with("pH") {
         return words.to_string();
     }

@@ -3,6 +3,7 @@
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used)] // each test file uses its own part
 
 pub mod html;
+pub mod timeline;
 
 use answers::bench::{BenchView, LatestReading, TankView};
 use answers::compare::{Comparison, Difference, Row, Scale, TankChange, Window};
