@@ -101,6 +101,7 @@ mod tests {
             written: day.to_zoned_datetime(TimeZone::UTC).unwrap().timestamp(),
             who: String::new(),
             record: Record::Trial(trial.clone()),
+            withdrawn: None,
         }
     }
 

@@ -11,7 +11,7 @@ use text::t;
 use trial::act::LivestockHappening;
 use trial::describe;
 use trial::types::{Measure, PhaseKind};
-use trial::{Act, Bench, Entry, Finding, Severity, Tank};
+use trial::{Act, Bench, Entry, Finding, Record, Severity, Tank};
 
 /// What the set-up of `bench` lacks on `today`, weightiest first.
 ///
@@ -28,6 +28,7 @@ pub fn gaps(bench: &Bench, entries: &[Entry], today: Date) -> Vec<Finding> {
     gaps.arms();
     gaps.factors();
     gaps.lot();
+    gaps.found.extend(withdrawn_after_lot(bench));
     gaps.welfare();
     gaps.phases();
     things::tanks(&mut gaps);
@@ -37,6 +38,33 @@ pub fn gaps(bench: &Bench, entries: &[Entry], today: Date) -> Vec<Finding> {
     // The order above is the order of weight among equals; the sort is stable.
     gaps.found.sort_by_key(|f| std::cmp::Reverse(f.severity));
     gaps.found
+}
+
+/// Tanks that were withdrawn after the lot had given them to an arm: which tanks are left is then no
+/// longer by lot alone.
+pub fn withdrawn_after_lot(bench: &Bench) -> Vec<Finding> {
+    let Some(lot) = &bench.trial.lot else {
+        return vec![];
+    };
+    let zone = crate::days::zone(bench);
+    let gone = bench.withdrawn.iter().filter_map(|gone| {
+        let Record::Tank(tank) = &gone.record else {
+            return None;
+        };
+        let arm = tank.arm.as_ref()?;
+        let day = gone.withdrawn.at.to_zoned_datetime(zone.clone()).date();
+        let what = t!(
+            "setup.gap_tank_withdrawn",
+            tank = tank.name,
+            arm = bench.trial.arm(arm).map_or(arm, |a| &a.name),
+            day = day,
+            why = gone.withdrawn.why
+        );
+        let remedy = t!("setup.gap_tank_withdrawn_do");
+        let finding = Finding::new("gap_tank_withdrawn", Severity::Weakens, what, remedy);
+        (day >= lot.drawn).then(|| finding.on(tank.id))
+    });
+    gone.collect()
 }
 
 /// Whether animals live in `tank`: at the start, or since by an arrival among `entries`.

@@ -82,9 +82,11 @@ fn head(folder: Folder) -> Result<Trial, DemoError> {
     }
     if let (Some(seed), method, Some(drawn)) = lot {
         trial.lot = Some(Lot {
-            seed,
+            seed: Some(seed),
             method,
             drawn,
+            by: String::new(),
+            result: String::new(),
         });
     }
     Ok(trial)

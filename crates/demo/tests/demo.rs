@@ -120,14 +120,15 @@ fn the_arms_come_out_of_the_recorded_lot() {
     let names: Vec<&str> = bench.tanks.iter().map(|t| t.name.as_str()).collect();
     let arms: Vec<&str> = bench.trial.arms.iter().map(|a| a.name.as_str()).collect();
     let drawn = bench.trial.lot.as_ref().unwrap();
-    assert_eq!(*drawn, lot::record(drawn.seed, &arms, drawn.drawn));
-    let dealt = lot::dealt(drawn.seed, &names, arms.len());
+    let seed = drawn.seed.unwrap();
+    assert_eq!(*drawn, lot::record(seed, &arms, drawn.drawn));
+    let dealt = lot::dealt(seed, &names, arms.len());
     assert_eq!(dealt.len(), 4);
     for (name, arm) in &dealt {
         let recorded = bench.tank_named(name).unwrap().arm.as_ref();
         assert_eq!(recorded, Some(&bench.trial.arms[*arm].key), "{name}");
     }
-    let earlier = (1..drawn.seed).map(|seed| lot::dealt(seed, &names, arms.len()));
+    let earlier = (1..seed).map(|seed| lot::dealt(seed, &names, arms.len()));
     let arms_of = |mut dealt: Vec<(&str, usize)>| {
         dealt.sort_unstable();
         format!("{dealt:?}")

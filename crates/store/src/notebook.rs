@@ -98,7 +98,13 @@ impl Notebook {
     /// Writes one entry; it is on disk when this returns. The same entry again is [`Written::Already`].
     pub fn write_entry(&self, entry: &Entry) -> Result<Written, StoreError> {
         let raw = RawEntry::of(entry)?;
-        self.write(|writer| writer.entry(&raw, entry))
+        self.write(|writer| {
+            let written = writer.entry(&raw, entry)?;
+            if written == Written::New {
+                writer.entry_stands(entry)?;
+            }
+            Ok(written)
+        })
     }
 
     /// Writes a record's new revision; content identical to its newest one adds none.
@@ -111,6 +117,7 @@ impl Notebook {
         let raw = RawRevision::of(record, who, at)?;
         self.write(|writer| {
             writer.introduce(record)?;
+            writer.record_stands(record)?;
             writer.revision(&raw, record)
         })
     }
@@ -125,9 +132,14 @@ impl Notebook {
             .collect::<Result<_, _>>()?;
         let records: Vec<&Record> = batch.records.iter().map(|(record, ..)| record).collect();
         self.write(|writer| {
-            writer.revisions(revisions.iter().zip(records))?;
+            writer.revisions(revisions.iter().zip(records.iter().copied()))?;
+            for record in records {
+                writer.record_stands(record)?;
+            }
             for entry in &batch.entries {
-                writer.entry(&RawEntry::of(entry)?, entry)?;
+                if writer.entry(&RawEntry::of(entry)?, entry)? == Written::New {
+                    writer.entry_stands(entry)?;
+                }
             }
             Ok(())
         })?;
@@ -158,13 +170,21 @@ impl Notebook {
     }
 
     /// Runs `work` in one write transaction: committed and synced when it succeeds, else undone.
-    fn write<T>(
+    pub(crate) fn write<T>(
         &self,
         work: impl FnOnce(&mut Writer<'_>) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
+        self.write_plain(|tx| work(&mut Writer::new(tx)))
+    }
+
+    /// The same for tables that hold neither records nor entries.
+    pub(crate) fn write_plain<T>(
+        &self,
+        work: impl FnOnce(&Transaction<'_>) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
         let mut db = lock(&self.writer);
         let tx = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let done = work(&mut Writer::new(&tx))?;
+        let done = work(&tx)?;
         tx.commit()?;
         Ok(done)
     }

@@ -5,11 +5,14 @@ use jiff::fmt::temporal::DateTimeParser;
 use jiff::tz::OffsetConflict;
 use jiff::{Timestamp, ZonedDateTime};
 use sha2::{Digest, Sha256};
-use trial::{Act, Entry, EntryId, Origin, Record, TankId, TrialId};
+use trial::{Act, Entry, EntryId, Origin, Record, TankId, TrialId, Withdrawn};
 use uuid::Uuid;
 
 /// The payload version of set-up records this build writes and the newest it reads.
 pub const RECORD_VERSION: u64 = 1;
+
+/// Beside the fields of a record that was taken back, whatever its kind: when and why.
+const WITHDRAWN: &str = "withdrawn";
 
 /// An entry as stored: texts exactly as written.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,6 +159,16 @@ impl RawEntry {
 impl RawRevision {
     /// The texts of a revision; refused when they would not read back as the same record.
     pub fn of(record: &Record, who: &str, at: Timestamp) -> Result<RawRevision, StoreError> {
+        RawRevision::with_state(record, None, who, at)
+    }
+
+    /// The same for a record that is taken back: what it says stays, with when and why.
+    pub(crate) fn with_state(
+        record: &Record,
+        withdrawn: Option<&Withdrawn>,
+        who: &str,
+        at: Timestamp,
+    ) -> Result<RawRevision, StoreError> {
         let not_kept = |why: String| StoreError::NotKept {
             what: record.kind().key(),
             id: record.id(),
@@ -164,6 +177,10 @@ impl RawRevision {
         let mut value = serde_json::to_value(record).map_err(|e| not_kept(e.to_string()))?;
         if let Some(map) = value.as_object_mut() {
             map.insert("version".to_string(), RECORD_VERSION.into());
+            if let Some(withdrawn) = withdrawn {
+                let said = serde_json::to_value(withdrawn).map_err(|e| not_kept(e.to_string()))?;
+                map.insert(WITHDRAWN.to_string(), said);
+            }
         }
         let raw = RawRevision {
             kind: record.kind().key().to_string(),
@@ -173,21 +190,26 @@ impl RawRevision {
             who: who.to_string(),
             payload: value.to_string(),
         };
-        let back = raw.read().map_err(|e| not_kept(e.to_string()))?;
-        if back != *record {
+        let back = raw.read_state().map_err(|e| not_kept(e.to_string()))?;
+        if (&back.0, back.1.as_ref()) != (record, withdrawn) {
             return Err(not_kept("it differs after storing".to_string()));
         }
         Ok(raw)
     }
 
-    /// The record this revision says.
+    /// The record this revision says, whether it stands or was taken back.
     pub fn read(&self) -> Result<Record, StoreError> {
+        self.read_state().map(|(record, _)| record)
+    }
+
+    /// The record this revision says, and when and why it was taken back.
+    pub fn read_state(&self) -> Result<(Record, Option<Withdrawn>), StoreError> {
         let unreadable = |why: String| StoreError::Unreadable {
             what: "the revision of record",
             id: self.record.to_string(),
             why,
         };
-        let value: serde_json::Value =
+        let mut value: serde_json::Value =
             serde_json::from_str(&self.payload).map_err(|e| unreadable(e.to_string()))?;
         let version = value.get("version").and_then(serde_json::Value::as_u64);
         if version.is_some_and(|v| v > RECORD_VERSION) {
@@ -195,6 +217,11 @@ impl RawRevision {
                 "it was written by a newer Fairtank; use a newer one".to_string(),
             ));
         }
+        let withdrawn = value.as_object_mut().and_then(|map| map.remove(WITHDRAWN));
+        let withdrawn: Option<Withdrawn> = withdrawn
+            .map(serde_json::from_value)
+            .transpose()
+            .map_err(|e| unreadable(e.to_string()))?;
         let record: Record =
             serde_json::from_value(value).map_err(|e| unreadable(e.to_string()))?;
         let filed = (self.kind.as_str(), self.record, self.trial);
@@ -203,7 +230,12 @@ impl RawRevision {
                 "its payload is of another record than it is filed under".to_string(),
             ));
         }
-        Ok(record)
+        Ok((record, withdrawn))
+    }
+
+    /// Whether another revision says the same.
+    pub(crate) fn same_state(&self, other: &RawRevision) -> bool {
+        matches!((self.read_state(), other.read_state()), (Ok(a), Ok(b)) if a == b)
     }
 
     /// SHA-256 over all its texts.

@@ -6,7 +6,7 @@ use crate::{Notebook, RawRevision, StoreError};
 use jiff::Timestamp;
 use rusqlite::{Connection, Params};
 use std::collections::HashMap;
-use trial::{Bench, Record, Tank, Trial, TrialId};
+use trial::{Bench, Record, Tank, Trial, TrialId, Withdrawn, WithdrawnRecord};
 use uuid::Uuid;
 
 /// One trial in a list.
@@ -31,7 +31,12 @@ pub struct Revision {
     pub who: String,
     /// What it said.
     pub record: Record,
+    /// When and why it was taken back; none while it stood.
+    pub withdrawn: Option<Withdrawn>,
 }
+
+/// A record as it is now, and when and why it was taken back.
+pub(crate) type State = (Record, Option<Withdrawn>);
 
 /// Only the newest revision of each record.
 macro_rules! newest_sql {
@@ -48,7 +53,7 @@ impl Notebook {
     pub fn trials(&self) -> Result<Vec<TrialLine>, StoreError> {
         self.read(|db| {
             let counts = entry_counts(db)?;
-            let records = current(
+            let records = standing(
                 db,
                 newest_sql!("r.kind IN ('trial', 'tank') ORDER BY r.id"),
                 [],
@@ -76,7 +81,7 @@ impl Notebook {
     }
 
     /// Everything set up for one trial, with the notebook's cards, products and waters. Tanks from
-    /// the left, everything else oldest first.
+    /// the left, everything else oldest first; what was taken back stands apart.
     pub fn bench(&self, trial: TrialId) -> Result<Bench, StoreError> {
         self.read(|db| {
             let n = trial_number(db, trial)?;
@@ -87,30 +92,33 @@ impl Notebook {
                 [],
             )?;
             let (mut found, mut rest) = (None, Vec::new());
-            for record in own.into_iter().chain(shared) {
-                match record {
-                    Record::Trial(trial) => found = Some(trial),
+            for state in own.into_iter().chain(shared) {
+                match state {
+                    (Record::Trial(trial), _) => found = Some(trial),
                     other => rest.push(other),
                 }
             }
             let mut bench = Bench::new(found.ok_or(StoreError::NoSuchTrial(trial))?);
-            for record in rest {
-                place(&mut bench, record);
+            for (record, withdrawn) in rest {
+                match withdrawn {
+                    None => bench.put(record),
+                    Some(withdrawn) => bench.withdrawn.push(WithdrawnRecord { record, withdrawn }),
+                }
             }
             bench.tanks.sort_by_key(|t| (t.place, t.id));
             Ok(bench)
         })
     }
 
-    /// Every record as it is now, oldest first.
-    pub fn all_records(&self) -> Result<Vec<Record>, StoreError> {
+    /// Every record as it is now, oldest first, with when and why it was taken back.
+    pub fn all_records(&self) -> Result<Vec<(Record, Option<Withdrawn>)>, StoreError> {
         self.read(|db| current(db, newest_sql!("1 ORDER BY r.id"), []))
     }
 
-    /// The record of this id as it is now.
+    /// The record of this id as it is now; none when it was taken back.
     pub fn record(&self, record: Uuid) -> Result<Option<Record>, StoreError> {
         self.read(|db| {
-            let found = current(db, newest_sql!("r.id = ?1"), [record.to_string()])?;
+            let found = standing(db, newest_sql!("r.id = ?1"), [record.to_string()])?;
             Ok(found.into_iter().next())
         })
     }
@@ -149,14 +157,24 @@ fn raw(db: &Connection, sql: &str, params: impl Params) -> Result<Vec<RawRevisio
     Ok(revisions)
 }
 
-fn current(db: &Connection, sql: &str, params: impl Params) -> Result<Vec<Record>, StoreError> {
+fn current(db: &Connection, sql: &str, params: impl Params) -> Result<Vec<State>, StoreError> {
     raw(db, sql, params)?
         .iter()
-        .map(RawRevision::read)
+        .map(RawRevision::read_state)
         .collect()
 }
 
+/// Only what was not taken back.
+fn standing(db: &Connection, sql: &str, params: impl Params) -> Result<Vec<Record>, StoreError> {
+    let states = current(db, sql, params)?.into_iter();
+    Ok(states
+        .filter(|(_, withdrawn)| withdrawn.is_none())
+        .map(|(record, _)| record)
+        .collect())
+}
+
 fn revision(seq: i64, raw: RawRevision) -> Result<Revision, StoreError> {
+    let (record, withdrawn) = raw.read_state()?;
     Ok(Revision {
         seq,
         written: read_written(&raw.written).map_err(|e| StoreError::Unreadable {
@@ -164,7 +182,8 @@ fn revision(seq: i64, raw: RawRevision) -> Result<Revision, StoreError> {
             id: raw.record.to_string(),
             why: e.to_string(),
         })?,
-        record: raw.read()?,
+        record,
+        withdrawn,
         who: raw.who,
     })
 }
@@ -183,17 +202,4 @@ fn entry_counts(db: &Connection) -> Result<HashMap<Uuid, u64>, StoreError> {
         counts.insert(id(&row.get::<_, String>(0)?)?, count);
     }
     Ok(counts)
-}
-
-fn place(bench: &mut Bench, record: Record) {
-    match record {
-        Record::Trial(_) => {}
-        Record::Tank(r) => bench.tanks.push(r),
-        Record::Planting(r) => bench.plantings.push(r),
-        Record::Card(r) => bench.cards.push(r),
-        Record::Product(r) => bench.products.push(r),
-        Record::Water(r) => bench.waters.push(r),
-        Record::Equipment(r) => bench.equipment.push(r),
-        Record::Plan(r) => bench.plans.push(r),
-    }
 }

@@ -4,7 +4,7 @@ use crate::read::{entry_of_id, newest_revision, successor};
 use crate::{RawEntry, RawRevision, StoreError, facts};
 use jiff::Timestamp;
 use rusqlite::{OptionalExtension, Transaction, params};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use trial::{Act, Entry, Record, RecordKind, TrialId};
 use uuid::Uuid;
 
@@ -36,8 +36,10 @@ struct Known {
 
 /// One write transaction, with what it has looked up so far.
 pub(crate) struct Writer<'t> {
-    tx: &'t Transaction<'t>,
+    pub(crate) tx: &'t Transaction<'t>,
     known: HashMap<Uuid, Known>,
+    /// Records found to stand, none of them taken back.
+    pub(crate) standing: HashSet<Uuid>,
     /// The number of the newest entry of each trial.
     nth: HashMap<i64, i64>,
 }
@@ -47,6 +49,7 @@ impl<'t> Writer<'t> {
         Writer {
             tx,
             known: HashMap::new(),
+            standing: HashSet::new(),
             nth: HashMap::new(),
         }
     }
@@ -105,7 +108,7 @@ impl<'t> Writer<'t> {
     ) -> Result<(), StoreError> {
         let n = self.known(record.id(), record.kind())?.n;
         if let Some(newest) = newest_revision(self.tx, n)?
-            && (newest.payload == raw.payload || newest.read().is_ok_and(|r| r == *record))
+            && (newest.payload == raw.payload || newest.same_state(raw))
         {
             return Ok(());
         }

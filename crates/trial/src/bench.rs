@@ -1,8 +1,8 @@
 //! Everything set up for one trial, read together, with the look-ups every answer needs.
 
 use crate::{
-    Card, CardId, Equipment, Plan, Planting, PlantingId, Product, ProductId, SourceWater, Tank,
-    TankId, Trial, WaterId,
+    Card, CardId, Equipment, Plan, Planting, PlantingId, Product, ProductId, Record, SourceWater,
+    Tank, TankId, Trial, WaterId, WithdrawnRecord,
 };
 
 /// One trial's set-up: small (tens of records), read whole; entries are read in windows instead.
@@ -24,6 +24,8 @@ pub struct Bench {
     pub products: Vec<Product>,
     /// The notebook's source waters.
     pub waters: Vec<SourceWater>,
+    /// What was taken back of all these: nothing offers it, only its history and old entries show it.
+    pub withdrawn: Vec<WithdrawnRecord>,
 }
 
 impl Bench {
@@ -38,7 +40,31 @@ impl Bench {
             cards: vec![],
             products: vec![],
             waters: vec![],
+            withdrawn: vec![],
         }
+    }
+
+    /// Puts a record in its list; the trial's own takes its place.
+    pub fn put(&mut self, record: Record) {
+        match record {
+            Record::Trial(r) => self.trial = r,
+            Record::Tank(r) => self.tanks.push(r),
+            Record::Planting(r) => self.plantings.push(r),
+            Record::Card(r) => self.cards.push(r),
+            Record::Product(r) => self.products.push(r),
+            Record::Water(r) => self.waters.push(r),
+            Record::Equipment(r) => self.equipment.push(r),
+            Record::Plan(r) => self.plans.push(r),
+        }
+    }
+
+    /// The bench as if nothing had been taken back: for what old entries and old versions say.
+    pub fn with_withdrawn(&self) -> Bench {
+        let mut whole = self.clone();
+        for gone in std::mem::take(&mut whole.withdrawn) {
+            whole.put(gone.record);
+        }
+        whole
     }
 
     /// The tank of this id.

@@ -35,7 +35,7 @@ pub use finding::{Finding, Severity};
 pub use ids::*;
 pub use plan::Plan;
 pub use planting::Planting;
-pub use setup::{Record, RecordKind};
+pub use setup::{Record, RecordKind, Withdrawn, WithdrawnRecord};
 pub use supply::{Product, SourceWater};
 pub use tank::Tank;
 pub use types::Trial;

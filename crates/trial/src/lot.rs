@@ -63,9 +63,50 @@ pub fn dealt<'a>(seed: u64, names: &[&'a str], arms: usize) -> Vec<(&'a str, usi
 /// The record of a lot, with its method in words: `arms` in the order in which they were dealt to.
 pub fn record(seed: u64, arms: &[&str], drawn: jiff::civil::Date) -> Lot {
     Lot {
-        seed,
+        seed: Some(seed),
         method: t!("setup.lot_method", arms = arms.join(", ")),
         drawn,
+        by: String::new(),
+        result: String::new(),
+    }
+}
+
+/// The record of a lot that was drawn on paper: `given` is each tank with the name of its arm.
+pub fn on_paper(
+    drawn: jiff::civil::Date,
+    method: &str,
+    by: &str,
+    given: &[(String, String)],
+) -> Lot {
+    let result = given.iter().map(|(tank, arm)| format!("{tank}: {arm}"));
+    Lot {
+        seed: None,
+        method: method.to_string(),
+        drawn,
+        by: by.to_string(),
+        result: result.collect::<Vec<_>>().join("; "),
+    }
+}
+
+/// The lot in words: when and how, by whom, and whether anyone can repeat it.
+pub fn sentence(lot: &Lot) -> String {
+    match lot.seed {
+        Some(seed) => t!("setup.lot_is", seed = seed, day = lot.drawn),
+        None if lot.by.is_empty() => t!("setup.lot_paper", day = lot.drawn, how = lot.method),
+        None => t!(
+            "setup.lot_paper_by",
+            day = lot.drawn,
+            how = lot.method,
+            who = lot.by
+        ),
+    }
+}
+
+/// What stands beside the sentence: the method of a seed, or what the paper gave.
+pub fn details(lot: &Lot) -> &str {
+    match lot.seed {
+        Some(_) => &lot.method,
+        None => &lot.result,
     }
 }
 

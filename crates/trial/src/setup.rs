@@ -1,6 +1,7 @@
 //! The set-up records as one closed list, so that the store keeps their revisions in one way.
 
 use crate::{Card, Equipment, Plan, Planting, Product, SourceWater, Tank, Trial, TrialId};
+use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -17,6 +18,25 @@ pub enum Record {
     Water(SourceWater),
     Equipment(Equipment),
     Plan(Plan),
+}
+
+/// That a record was taken back, because it was never meant. It stays in the notebook with its
+/// history, and can be brought back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Withdrawn {
+    /// When.
+    pub at: Timestamp,
+    /// Why, in the keeper's words.
+    pub why: String,
+}
+
+/// A record that was taken back.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WithdrawnRecord {
+    /// What it said.
+    pub record: Record,
+    /// When and why.
+    pub withdrawn: Withdrawn,
 }
 
 /// The kind of a set-up record.
@@ -100,6 +120,35 @@ impl Record {
             Record::Equipment(r) => Some(r.trial),
             Record::Plan(r) => Some(r.trial),
             Record::Card(_) | Record::Product(_) | Record::Water(_) => None,
+        }
+    }
+
+    /// What the keeper calls it.
+    pub fn title(&self) -> String {
+        match self {
+            Record::Trial(r) => r.title.clone(),
+            Record::Tank(r) => r.name.clone(),
+            Record::Planting(r) => r.title(),
+            Record::Card(r) => r.name.clone(),
+            Record::Product(r) => r.name.clone(),
+            Record::Water(r) => r.name.clone(),
+            Record::Equipment(r) => r.name.clone(),
+            Record::Plan(r) => r.what.clone(),
+        }
+    }
+
+    /// The other records it points at, its trial left out: they must stand as long as it does.
+    pub fn points_at(&self) -> Vec<Uuid> {
+        let ids = |tanks: &[crate::TankId]| tanks.iter().map(|t| t.0).collect();
+        match self {
+            Record::Planting(r) => {
+                let parent = r.parent.iter().map(|p| p.0);
+                std::iter::once(r.tank.0).chain(parent).collect()
+            }
+            Record::Water(r) => r.parts.iter().map(|p| p.water.0).collect(),
+            Record::Equipment(r) => ids(&r.tanks),
+            Record::Plan(r) => ids(&r.tanks),
+            Record::Trial(_) | Record::Tank(_) | Record::Card(_) | Record::Product(_) => vec![],
         }
     }
 }

@@ -36,11 +36,7 @@ fn complete() -> Bench {
         name: "Lamp".into(),
         value: String::new(),
     }];
-    b.trial.lot = Some(Lot {
-        seed: 7,
-        method: "shuffled".into(),
-        drawn: START,
-    });
+    b.trial.lot = Some(trial::lot::record(7, &[], START));
     b.trial.stop_rule = Some("Animals gasp".into());
     let phase = |kind| Phase {
         kind,

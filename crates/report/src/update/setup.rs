@@ -64,12 +64,19 @@ fn equal(view: &UpdateView) -> Markup {
 
 fn lot(view: &UpdateView) -> Markup {
     let text = match &view.bench.trial.lot {
-        Some(lot) => t!(
-            "update.lot_text",
-            day = day(lot.drawn),
-            seed = lot.seed,
-            method = lot.method
-        ),
+        Some(lot) => match lot.seed {
+            Some(seed) => t!(
+                "update.lot_text",
+                day = day(lot.drawn),
+                seed = seed,
+                method = lot.method
+            ),
+            None => t!(
+                "update.lot_paper",
+                lot = trial::lot::sentence(lot),
+                result = lot.result
+            ),
+        },
         None => t!("update.lot_none").to_string(),
     };
     html! { h3 { (t!("update.lot")) } p { (text) } }

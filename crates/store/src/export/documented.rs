@@ -55,7 +55,7 @@ fn tables() -> String {
     }
     out.push_str("\n## What was set up\n");
     for t in SETUP_TABLES {
-        table(&mut out, t.name, t.about, t.columns());
+        table(&mut out, t.name, t.about, &t.columns());
     }
     out.push_str("\n## What a notebook is restored from\n");
     table(

@@ -10,7 +10,7 @@ use rusqlite::Transaction;
 use std::io::{Seek, Write};
 use trial::tables::setup::{SETUP_TABLES, SetupTable};
 use trial::tables::{ENTRY_TABLES, EntryTable};
-use trial::{Bench, Record, Trial, TrialId};
+use trial::{Bench, Trial, TrialId, WithdrawnRecord};
 use uuid::Uuid;
 
 /// The names of the tables.
@@ -57,7 +57,8 @@ fn write_setup<W: Write + Seek>(
     table: &SetupTable,
     zip: &mut ZipOut<W>,
 ) -> Result<Resource, PackageError> {
-    let mut file = zip.table(table.name, table.columns())?;
+    let columns = table.columns();
+    let mut file = zip.table(table.name, &columns)?;
     let benches: Vec<Bench> = match table.of_trial {
         true => trials
             .iter()
@@ -69,23 +70,19 @@ fn write_setup<W: Write + Seek>(
         file.row(&row)?;
     }
     let done = file.finish()?;
-    Ok(Resource::table(
-        table.name,
-        table.about,
-        table.columns(),
-        done,
-    ))
+    Ok(Resource::table(table.name, table.about, &columns, done))
 }
 
 /// The notebook's cards, products and waters, which stand on no bench of their own.
 fn shelf(notebook: &Notebook) -> Result<Bench, StoreError> {
     let mut shelf = Bench::new(Trial::new(TrialId(Uuid::nil()), "", "UTC"));
-    for record in notebook.all_records()? {
-        match record {
-            Record::Card(r) => shelf.cards.push(r),
-            Record::Product(r) => shelf.products.push(r),
-            Record::Water(r) => shelf.waters.push(r),
-            _ => {}
+    for (record, withdrawn) in notebook.all_records()? {
+        if record.trial().is_some() {
+            continue;
+        }
+        match withdrawn {
+            None => shelf.put(record),
+            Some(withdrawn) => shelf.withdrawn.push(WithdrawnRecord { record, withdrawn }),
         }
     }
     Ok(shelf)

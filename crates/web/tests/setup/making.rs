@@ -76,7 +76,7 @@ async fn the_same_form_twice_makes_one_trial_and_a_missing_seed_is_drawn() {
     assert_eq!((trials.len(), trials[0].tanks.len()), (1, 4));
     let lot = trials[0].trial.lot.clone().unwrap();
     let names = ["Ash", "Elm", "Fir", "Oak"];
-    for (name, arm) in trial::lot::dealt(lot.seed, &names, 2) {
+    for (name, arm) in trial::lot::dealt(lot.seed.unwrap(), &names, 2) {
         let tank = trials[0].tanks.iter().find(|t| t.name == name).unwrap();
         assert_eq!(tank.arm.as_deref(), Some(["bright", "usual"][arm]));
     }

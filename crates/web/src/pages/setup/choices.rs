@@ -29,7 +29,7 @@ pub(super) const GAS: Words<GasSupply> = Words(
         (GasSupply::Other, "other"),
     ],
 );
-pub(super) const ORIGIN: Words<OriginForm> = Words(
+pub(crate) const ORIGIN: Words<OriginForm> = Words(
     "setup.origin",
     &[
         (OriginForm::Pot, "pot"),
@@ -38,7 +38,7 @@ pub(super) const ORIGIN: Words<OriginForm> = Words(
         (OriginForm::Division, "division"),
     ],
 );
-pub(super) const GROWN: Words<GrownIn> = Words(
+pub(crate) const GROWN: Words<GrownIn> = Words(
     "setup.grown",
     &[(GrownIn::Air, "air"), (GrownIn::Water, "water")],
 );
@@ -163,11 +163,13 @@ pub(super) fn choices(base: &str, bench: &Bench) -> Vec<Pick> {
         ]),
         "given" => picks(&[
             ("lot", t!("setup.given_lot")),
+            ("paper", t!("setup.given_paper")),
             ("hand", t!("setup.given_hand")),
         ]),
         "assign" => picks(&[
             ("kept", t!("setup.assign_kept")),
             ("lot", t!("setup.assign_lot")),
+            ("paper", t!("setup.assign_paper")),
         ]),
         _ => of_bench(base, bench),
     }

@@ -33,15 +33,19 @@ pub async fn show(
     if !revisions.iter().any(|r| own(&r.record)) {
         return Err(unknown());
     }
+    let zone = page.now.time_zone();
+    // Old versions may name what was withdrawn since.
+    let bench = page.bench.with_withdrawn();
+    let stands = revisions.last().is_some_and(|r| r.withdrawn.is_none());
     let back = match form.is_of_trial() {
         true => overview::at(page.path(), &word),
+        false if !stands => format!("{}/setup#withdrawn", page.path()),
         false => format!("{}/setup/{word}/{id}", page.path()),
     };
-    let zone = page.now.time_zone();
     let body = html! {
         ol.versions reversed {
             @for (at, revision) in revisions.iter().enumerate().rev() {
-                (version(revision, at.checked_sub(1).and_then(|n| revisions.get(n)), zone, &page.bench))
+                (version(revision, at.checked_sub(1).and_then(|n| revisions.get(n)), zone, &bench))
             }
         }
         p { a href=(back) { (t!("setup.back")) } }
@@ -68,8 +72,13 @@ fn version(
                 (when)
                 @if !revision.who.is_empty() { ", " (revision.who) }
             }
+            @match (&revision.withdrawn, before.and_then(|b| b.withdrawn.as_ref())) {
+                (Some(gone), _) => { p { (t!("setup.version_withdrawn", why = gone.why)) } }
+                (None, Some(_)) => { p { (t!("setup.version_restored")) } }
+                (None, None) => {}
+            }
             @if before.is_none() { p.muted { (t!("setup.version_first")) } }
-            @if changes.is_empty() && before.is_some() { p.muted { (t!("setup.version_same")) } }
+            @if changes.is_empty() && before.is_some_and(|b| b.withdrawn == revision.withdrawn) { p.muted { (t!("setup.version_same")) } }
             dl.facts {
                 @for (label, was, is) in &changes {
                     dt { (label) }

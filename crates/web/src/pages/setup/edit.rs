@@ -1,5 +1,6 @@
 //! One form: shown with what is recorded, saved as a new revision.
 
+use answers::setup::{is_named, name_taken};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
@@ -7,7 +8,7 @@ use maud::{Markup, html};
 use store::Batch;
 use text::t;
 use trial::rules::{Problem, check_record};
-use trial::{Record, RecordKind};
+use trial::{Bench, Record, RecordKind};
 use uuid::Uuid;
 
 use super::forms::{self, Form};
@@ -103,7 +104,7 @@ fn record(page: &TrialPage, form: Form, id: &str, new: Uuid) -> Result<Target, W
         NEW => forms::blank(form, &page.bench, new, page.today()),
         id => {
             let id = Uuid::parse_str(id).map_err(|_| unknown())?;
-            overview::records(&page.bench, form.kind())
+            answers::setup::records(&page.bench, form.kind())
                 .into_iter()
                 .find(|r| r.id() == id)
         }
@@ -156,6 +157,9 @@ fn drawn(page: &TrialPage, target: &Target, state: &FormState) -> Markup {
         (error_summary(&state.errors))
         div.most-optional { (form(&target.path, page.app.token(), &fields)) }
         @if let Some(earlier) = earlier { p { a href=(earlier) { (t!("setup.earlier")) } } }
+        @if target.recorded && target.base.kind() != RecordKind::Trial {
+            p { a href={ (target.path) "/withdraw" } { (t!("setup.withdraw")) } }
+        }
     };
     page.page(NavItem::SetUp, &title, Some(lead(target)), body)
 }
@@ -166,19 +170,26 @@ fn title(page: &TrialPage, target: &Target) -> String {
     if !target.recorded {
         return target.form.title_new().to_owned();
     }
-    let name = match &target.base {
-        Record::Planting(r) => {
-            let tank = page.bench.tank(r.tank).map_or("", |t| t.name.as_str());
-            t!("setup.plant_in", plant = r.title(), tank = tank)
-        }
-        Record::Equipment(r) => r.name.clone(),
-        Record::Plan(r) => r.what.clone(),
-        other => name_of(other).unwrap_or_default().to_owned(),
+    // The parts of the trial's own record are told by their heading.
+    let name = match target.base.kind() {
+        RecordKind::Trial => String::new(),
+        _ => name(&page.bench, &target.base),
     };
     if name.is_empty() {
         what.to_owned()
     } else {
         t!("setup.title_of", what = what, name = name)
+    }
+}
+
+/// What a record is called on these pages: a planting with its tank.
+pub(super) fn name(bench: &Bench, record: &Record) -> String {
+    match record {
+        Record::Planting(r) => {
+            let tank = bench.tank(r.tank).map_or("", |t| t.name.as_str());
+            t!("setup.plant_in", plant = r.title(), tank = tank)
+        }
+        other => other.title(),
     }
 }
 
@@ -244,26 +255,9 @@ fn known_problems(page: &TrialPage, records: &[Record]) -> Vec<Problem> {
 
 /// Names that jots and lists go by are given once.
 fn unique_names(from: &mut Reader<'_>, records: &[Record]) {
-    let Some(record) = records.first() else {
-        return;
-    };
-    let key = |name: &str| name.trim().to_lowercase();
-    let Some(name) = name_of(record).map(key).filter(|name| !name.is_empty()) else {
-        return;
-    };
-    let mut others = overview::records(from.bench, record.kind()).into_iter();
-    let taken = others.any(|r| r.id() != record.id() && name_of(&r).map(key) == Some(name.clone()));
-    if taken {
+    let own = records.first().filter(|r| is_named(r.kind()));
+    let named = own.filter(|r| !r.title().trim().is_empty());
+    if named.is_some_and(|r| name_taken(from.bench, r)) {
         from.refuse("name", t!("setup.accept_new_name"));
-    }
-}
-
-fn name_of(record: &Record) -> Option<&str> {
-    match record {
-        Record::Tank(r) => Some(&r.name),
-        Record::Card(r) => Some(&r.name),
-        Record::Product(r) => Some(&r.name),
-        Record::Water(r) => Some(&r.name),
-        _ => None,
     }
 }

@@ -127,6 +127,14 @@ impl Ink<'_> {
         }
     }
 
+    /// The field of that name, which may not stay empty.
+    pub(super) fn required<'f>(&'f self, name: &'f str) -> Named<'f> {
+        Named {
+            optional: false,
+            ..self.field(name)
+        }
+    }
+
     /// The field of that name, under a label of the page's own.
     pub(super) fn field_named<'f>(&'f self, name: &'f str, label: &str) -> Named<'f> {
         Named {

@@ -15,4 +15,7 @@ pub mod overview;
 mod plant_facts;
 mod reader;
 mod tank_card;
+pub mod withdraw;
 mod zone;
+
+pub(crate) use choices::{GROWN, ORIGIN};

@@ -13,7 +13,7 @@ use trial::types::{Arm, Factor, Level};
 use trial::{Bench, Record, Tank, TankId, Trial, TrialId, lot};
 use uuid::Uuid;
 
-use super::forms::new_key;
+use super::forms::{new_key, paper_fields, paper_lot};
 use super::kit::{Ink, nth, part};
 use super::reader::Reader;
 use crate::app::App;
@@ -119,6 +119,13 @@ fn read(from: &mut Reader<'_>, id: TrialId) -> Vec<Record> {
         by_lot(from, &mut trial, &mut tanks);
     } else {
         by_hand(from, &arms, &mut tanks);
+    }
+    if from.typed("given") == "paper" {
+        let arm = |t: &Tank| trial.arm(t.arm.as_ref()?).map(|arm| arm.name.clone());
+        let given = tanks
+            .iter()
+            .filter_map(|(_, t)| Some((t.name.clone(), arm(t)?)));
+        trial.lot = paper_lot(from, &given.collect::<Vec<_>>());
     }
     let tanks = tanks.into_iter().map(|(_, tank)| Record::Tank(tank));
     std::iter::once(Record::Trial(trial)).chain(tanks).collect()
@@ -274,7 +281,7 @@ fn difference(ink: &Ink<'_>) -> Markup {
 
 fn given(ink: &Ink<'_>) -> Markup {
     let list = arm_list(ink, t!("setup.arm_later"));
-    let open = ink.state.data.one("given") == Some("hand");
+    let open = matches!(ink.state.data.one("given"), Some("hand" | "paper"));
     html! {
         (ink.radio("given"))
         (ink.text("seed"))
@@ -288,6 +295,7 @@ fn given(ink: &Ink<'_>) -> Markup {
                 }
             })) }
         }
+        (paper_fields(ink))
     }
 }
 

@@ -32,7 +32,7 @@ pub fn steps(page: &TrialPage) -> Markup {
     html! {
         section.section {
             h2 { (t!("setup.next")) }
-            @if let Some(lot) = lot { p { (t!("setup.lot_is", seed = lot.seed, day = lot.drawn)) } }
+            @if let Some(lot) = lot { p { (trial::lot::sentence(lot)) } }
             ol.links {
                 @for (to, words) in todo.into_iter().flatten() {
                     li { a href={ (page.path()) "/" (to) } { (words) } }

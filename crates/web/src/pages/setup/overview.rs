@@ -7,33 +7,18 @@ use maud::{Markup, html};
 use quantity::Format;
 use text::t;
 use trial::types::{Better, Measure, Outcome};
-use trial::{Bench, Finding, Record, RecordKind, Trial, describe};
+use trial::{Finding, Trial, describe};
 
 use super::forms::Form;
 use super::glance::glance;
 use super::plant_facts::{self, species};
-use super::{lists, tank_card};
+use super::{lists, tank_card, withdraw};
 use crate::app::App;
 use crate::error::WebError;
 use crate::pages::words::capital;
 use crate::parts::shell::NavItem;
 use crate::parts::{findings, notice};
 use crate::trial_page::TrialPage;
-
-/// The records of one kind on this bench.
-pub(super) fn records(bench: &Bench, kind: RecordKind) -> Vec<Record> {
-    let b = bench;
-    match kind {
-        RecordKind::Trial => vec![Record::Trial(b.trial.clone())],
-        RecordKind::Tank => b.tanks.iter().cloned().map(Record::Tank).collect(),
-        RecordKind::Planting => b.plantings.iter().cloned().map(Record::Planting).collect(),
-        RecordKind::Card => b.cards.iter().cloned().map(Record::Card).collect(),
-        RecordKind::Product => b.products.iter().cloned().map(Record::Product).collect(),
-        RecordKind::Water => b.waters.iter().cloned().map(Record::Water).collect(),
-        RecordKind::Equipment => b.equipment.iter().cloned().map(Record::Equipment).collect(),
-        RecordKind::Plan => b.plans.iter().cloned().map(Record::Plan).collect(),
-    }
-}
 
 /// The address of the overview with one part open, by its word.
 pub(super) fn at(path: &str, word: &str) -> String {
@@ -61,6 +46,7 @@ pub async fn show(
         @if let Some(form) = saved {
             (notice::done(&t!("setup.saved", what = form.title()), None))
         }
+        (withdraw::told(&page.bench, &query))
         div.folds {
             (view.section(Form::Question, &view.question()))
             (view.section(Form::Arms, &view.arms()))
@@ -75,6 +61,7 @@ pub async fn show(
             (view.section(Form::Equipment, &lists::equipment(&page.bench, page.path())))
             (view.section(Form::Plan, &lists::plans(&page.bench, page.path())))
         }
+        (withdraw::list(&page))
         p.muted { (t!("setup.never_deleted")) }
     };
     let lead = match gaps.len() {
@@ -216,7 +203,7 @@ impl View<'_> {
                 }
                 @if let Some(lot) = &trial.lot {
                     dt { (t!("setup.f_lot")) }
-                    dd { (t!("setup.lot_is", seed = lot.seed, day = lot.drawn)) " " span.muted { (lot.method) } }
+                    dd { (trial::lot::sentence(lot)) " " span.muted { (trial::lot::details(lot)) } }
                 }
             }
         }

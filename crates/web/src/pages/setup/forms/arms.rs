@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use text::t;
-use trial::types::{Arm, EqualFactor, Factor, Level};
+use trial::types::{Arm, EqualFactor, Factor, Level, Lot};
 use trial::{Bench, Tank, Trial, lot};
 
 use crate::pages::setup::kit::{Ink, MOST_ROWS, nth, part, rows_used};
@@ -95,12 +95,67 @@ pub(in crate::pages::setup) fn read(from: &mut Reader<'_>, base: &Trial) -> (Tri
         arms,
         ..base.clone()
     };
-    let drawn = from.typed("assign") == "lot" && base.lot.is_none();
-    let tanks = match drawn {
-        true => by_lot(from, &mut trial),
-        false => by_hand(from, &keys),
+    let tanks = match from.typed("assign") {
+        "lot" if base.lot.is_none() => by_lot(from, &mut trial),
+        "paper" if base.lot.is_none() => {
+            let changed = by_hand(from, &keys);
+            let given = given(from, &trial, &changed);
+            trial.lot = paper_lot(from, &given);
+            changed
+        }
+        _ => by_hand(from, &keys),
     };
     (trial, tanks)
+}
+
+/// Each tank with the name of the arm it has after these changes; a tank without one is refused.
+fn given(from: &mut Reader<'_>, trial: &Trial, changed: &[Tank]) -> Vec<(String, String)> {
+    let bench = from.bench;
+    let mut given = Vec::new();
+    for (n, tank) in (1..).zip(&bench.tanks) {
+        let now = changed.iter().find(|t| t.id == tank.id).unwrap_or(tank);
+        match now.arm.as_ref().and_then(|key| trial.arm(key)) {
+            Some(arm) => given.push((tank.name.clone(), arm.name.clone())),
+            None => from.refuse(&nth("tank_arm", n), t!("setup.accept_arm")),
+        }
+    }
+    given
+}
+
+/// A lot that was drawn on paper, with what it gave.
+pub(in crate::pages::setup) fn paper_lot(
+    from: &mut Reader<'_>,
+    given: &[(String, String)],
+) -> Option<Lot> {
+    let how = from.text("paper_how");
+    if how.is_empty() {
+        from.refuse("paper_how", t!("setup.accept_paper_how"));
+    }
+    let by = from.text("paper_by");
+    let day = from.date("paper_on").filter(|day| *day <= from.today);
+    if day.is_none() {
+        from.refuse("paper_on", t!("setup.accept_paper_on", today = from.today));
+    }
+    Some(lot::on_paper(day?, &how, &by, given))
+}
+
+/// What a lot on paper is asked for.
+pub(in crate::pages::setup) fn paper_fields(ink: &Ink<'_>) -> Markup {
+    let names = ["paper_on", "paper_how", "paper_by"];
+    let touched = |name: &&str| {
+        let typed = ink.state.data.one(name).unwrap_or_default();
+        !typed.trim().is_empty() || ink.state.errors.of(name).is_some()
+    };
+    html! {
+        details.disclosure open[names.iter().any(touched)] {
+            summary { (t!("setup.paper_rows")) }
+            div.disclosure-body.disclosure-fields {
+                (ink.field("paper_on").date())
+                (ink.text("paper_how"))
+                (ink.text("paper_by"))
+            }
+        }
+    }
 }
 
 /// A short key of the arm's first word, not used yet by this trial.
@@ -246,11 +301,12 @@ fn tanks(ink: &Ink<'_>) -> Markup {
         }))
         @match &ink.bench.trial.lot {
             Some(drawn) => {
-                p { (t!("setup.lot_is", seed = drawn.seed, day = drawn.drawn)) " " (drawn.method) }
+                p { (lot::sentence(drawn)) " " (lot::details(drawn)) }
             }
             None => {
                 p.muted { (t!("setup.lot_what")) }
                 (row(&html! { (ink.select("assign")) (ink.text("seed")) }))
+                (paper_fields(ink))
             }
         }
     }

@@ -19,7 +19,7 @@ use super::kit::Ink;
 use super::reader::Reader;
 use crate::parts::fields::Pairs;
 
-pub(super) use arms::new_key;
+pub(super) use arms::{new_key, paper_fields, paper_lot};
 
 /// One form. The first five are parts of the trial's own record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -165,7 +165,10 @@ pub(super) fn fill_all(record: &Record) -> Pairs {
             let parts = OF_TRIAL.iter().map(|form| fill(*form, record, &alone(r)));
             let mut all = parts.fold(Pairs::default(), Pairs::and);
             if let Some(lot) = &r.lot {
-                all.put("seed", lot.seed);
+                let seed = lot.seed.map(|seed| seed.to_string());
+                all.put("seed", seed.unwrap_or_default());
+                all.put("paper_by", &lot.by);
+                all.put("lot_result", &lot.result);
                 all.put("lot_method", &lot.method);
                 all.put("lot_drawn", lot.drawn);
             }
