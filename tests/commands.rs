@@ -178,13 +178,16 @@ fn an_import_lands_whole_or_not_at_all() {
         "at,tank,analyte,low,high\n2026-05-24T10:00,Ash,no3,6,12\n",
     )
     .unwrap();
-    fairtank()
-        .arg("import")
-        .arg(&folder)
-        .arg(&table)
-        .args(["--trial", &sand])
-        .assert()
-        .success();
+    let import = |more: &[&str]| {
+        let mut command = fairtank();
+        command.arg("import").arg(&folder).arg(&table);
+        let done = command.args(["--trial", &sand]).args(more).assert().success();
+        String::from_utf8_lossy(&done.get_output().stdout).into_owned()
+    };
+    let said = import(&["--dry-run"]);
+    assert!(said.contains("new entries 1") && said.contains("Ash"), "{said}");
+    assert_eq!(count(), before);
+    import(&[]);
     assert_eq!(count(), before + 1);
 }
 

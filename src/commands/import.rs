@@ -2,8 +2,11 @@
 
 use crate::edge;
 use anyhow::Context;
+use quantity::Format;
 use std::path::PathBuf;
 use store::Notebook;
+use store::import::plan_csv;
+use trial::describe;
 
 /// Bring a tidy table (readings, doses, changes, trims, scores) into a trial.
 ///
@@ -19,6 +22,9 @@ pub(crate) struct Args {
     /// The trial's id; without it, the newest.
     #[arg(long)]
     trial: Option<String>,
+    /// Say what would be added, and add nothing.
+    #[arg(long)]
+    dry_run: bool,
 }
 
 pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
@@ -33,14 +39,20 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
         .map(|n| n.to_string_lossy().into_owned())
         .unwrap_or_default();
     let written = edge::now(&bench).timestamp();
-    let report = store::import::import_csv(
-        &notebook,
-        &bench,
-        &name,
-        &bytes,
-        written,
-        &super::progress(),
-    )?;
-    println!("{report}");
+    let progress = super::progress();
+    let plan = plan_csv(&notebook, &bench, &name, &bytes, written, &progress)?;
+    if !args.dry_run {
+        println!("{}", plan.write(&notebook)?);
+        return Ok(());
+    }
+    println!("Would be added: new entries {}.", plan.entries.len());
+    for entry in &plan.entries {
+        let tanks = describe::tanks_phrase(&entry.tanks, entry.all_tanks, &bench);
+        let sentence = describe::sentence(&entry.act, &bench, &Format::default());
+        println!(
+            "- {}, {tanks}: {sentence}",
+            entry.at.strftime("%Y-%m-%d %H:%M")
+        );
+    }
     Ok(())
 }

@@ -11,7 +11,7 @@ use std::path::Path;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, StatusCode};
 use common::{Answer, Browser, HOST};
-use fixture::Desk;
+use fixture::{Desk, with_place};
 use job::Progress;
 use store::{EntryQuery, Notebook};
 use tower::ServiceExt;
@@ -266,7 +266,7 @@ async fn what_is_no_table_is_refused_with_its_reason() {
             .job(&browser.send(&path, &[], &[("table", "x.csv", bytes)]).await)
             .await;
         assert!(
-            page.has(why) && page.has("notice-serious"),
+            page.has(why) && page.has("notice-error"),
             "{why}: {}",
             page.body
         );
@@ -346,10 +346,49 @@ async fn each_picture_is_kept_as_it_is_or_refused_with_its_reason() {
     let page = browser
         .job(&browser.send(&path, &fields, &files[..2]).await)
         .await;
-    assert!(page.has("Kept: 0 pictures. Refused: 2."));
+    assert!(page.has("None of the 2 files was kept."));
     assert_eq!(
         (count(&desk), desk.app.notebook().pictures().unwrap().len()),
         (2, 2)
+    );
+}
+
+#[tokio::test]
+async fn the_cameras_date_counts_and_a_place_in_a_file_is_told() {
+    let desk = Desk::new();
+    let browser = Browser::new(&desk.app).await;
+    let path = format!("/trials/{}/files/pictures", desk.trial);
+    let tank = tank(&desk);
+    let fields = [
+        ("tank", tank.as_str()),
+        ("view", "front"),
+        ("at", "2026-05-01T10:00"),
+    ];
+    let sent = browser
+        .send(&path, &fields, &[("files", "p.jpg", &with_place())])
+        .await;
+    let page = browser.job(&sent).await;
+    assert!(
+        page.has("1 of these files says where it was taken."),
+        "{}",
+        page.body
+    );
+    assert!(page.has("Kept, taken on 1\u{a0}March\u{a0}2026 at 18:30"));
+    let entries = desk
+        .app
+        .notebook()
+        .entries(&EntryQuery::of(desk.trial))
+        .unwrap();
+    let Act::Picture(picture) = &entries[0].act else {
+        panic!("{entries:?}")
+    };
+    assert_eq!(
+        desk.app.notebook().read_picture(&picture.sha256).unwrap(),
+        with_place()
+    );
+    assert_eq!(
+        entries[0].at.to_string(),
+        "2026-03-01T18:30:05+00:00[Europe/Lisbon]"
     );
 }
 

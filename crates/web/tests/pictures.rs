@@ -11,12 +11,10 @@ mod fixture;
 use axum::body::{Body, to_bytes};
 use axum::http::{HeaderMap, Request, StatusCode};
 use common::{Browser, HOST, fields_of};
-use fixture::{Desk, refs, with};
+use fixture::{Desk, ORDINARY, refs, with, with_place};
 use tower::ServiceExt;
 use trial::Act;
 use trial::act::View;
-
-const ORDINARY: &[u8] = include_bytes!("../../../demo/pictures/ash-w00.jpg");
 
 struct Sent {
     status: StatusCode,
@@ -85,36 +83,6 @@ fn usual(desk: &Desk) -> Vec<(&'static str, String)> {
 
 fn borrowed<'a>(fields: &'a [(&'static str, String)]) -> Vec<(&'a str, &'a str)> {
     fields.iter().map(|(n, v)| (*n, v.as_str())).collect()
-}
-
-/// The ordinary picture with an EXIF segment: taken 2026-03-01 18:30:05, at 48 degrees north.
-fn with_place() -> Vec<u8> {
-    let entry = |tag: u16, kind: u16, count: u32, value: u32| {
-        let mut e = tag.to_be_bytes().to_vec();
-        e.extend(kind.to_be_bytes());
-        e.extend(count.to_be_bytes());
-        e.extend(value.to_be_bytes());
-        e
-    };
-    // First directory at 8: two entries, ends at 38. EXIF directory at 38, text at 56, GPS
-    // directory at 76, its value at 94.
-    let mut tiff = b"MM\0\x2a\0\0\0\x08\0\x02".to_vec();
-    tiff.extend(entry(0x8769, 4, 1, 38));
-    tiff.extend(entry(0x8825, 4, 1, 76));
-    tiff.extend(b"\0\0\0\0\0\x01");
-    tiff.extend(entry(0x9003, 2, 20, 56));
-    tiff.extend(b"\0\0\0\x002026:03:01 18:30:05\0\0\x01");
-    tiff.extend(entry(0x0002, 5, 3, 94));
-    tiff.extend(b"\0\0\0\0");
-    for part in [48u32, 1, 8, 1, 14, 1] {
-        tiff.extend(part.to_be_bytes());
-    }
-    let mut jpeg = vec![0xff, 0xd8, 0xff, 0xe1];
-    jpeg.extend(u16::try_from(tiff.len() + 8).unwrap().to_be_bytes());
-    jpeg.extend(b"Exif\0\0");
-    jpeg.extend(tiff);
-    jpeg.extend(&ORDINARY[2..]);
-    jpeg
 }
 
 #[tokio::test]

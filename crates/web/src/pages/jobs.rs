@@ -128,17 +128,20 @@ fn ended(app: &App, job: &Found, bench: Option<&Bench>) -> Markup {
     html! {
         @match &job.state {
             State_::Done(outcome) => {
-                @if let Some(first) = outcome.said.first() { (notice::done(first, None)) }
+                @if let Some(first) = outcome.said.first() {
+                    @if outcome.offer.is_some() { (notice::finding(Weight::Note, first, None)) }
+                    @else { (notice::done(first, None)) }
+                }
                 (outcome_of(app, outcome, bench))
             }
             State_::Failed(outcome) => {
-                @if let Some(first) = outcome.said.first() { (notice::finding(Weight::Serious, first, None)) }
+                @if let Some(first) = outcome.said.first() { (notice::failed(first)) }
                 (outcome_of(app, outcome, bench))
             }
-            State_::Broken => { (notice::finding(Weight::Serious, t!("job.broken"), Some(t!("job.broken_remedy")))) }
+            State_::Broken => { (notice::failed(t!("job.broken"))) p.muted { (t!("job.broken_remedy")) } }
             _ => { (notice::finding(Weight::Note, t!("job.cancelled"), None)) }
         }
-        p.muted { (when(job, bench)) }
+        p.muted { (when(job)) }
         p { (link_button(&job.about.back.0, job.about.back.1)) }
     }
 }
@@ -178,11 +181,11 @@ fn table(rows: &Rows, bench: Option<&Bench>) -> Markup {
 }
 
 /// When it ended, and how long ago when that is a while.
-fn when(job: &Found, bench: Option<&Bench>) -> String {
+fn when(job: &Found) -> String {
     let Some(ended) = job.ended else {
         return String::new();
     };
-    let moment = moment(ended, bench);
+    let moment = moment(ended);
     let ago = SystemTime::now().duration_since(ended).unwrap_or_default();
     let seconds = ago.as_secs();
     if seconds < LONG_AGO {
@@ -196,9 +199,9 @@ fn when(job: &Found, bench: Option<&Bench>) -> String {
     t!("job.ended_ago", moment = moment, ago = ago)
 }
 
-/// A moment in the trial's zone, or this machine's when there is none.
-fn moment(at: SystemTime, bench: Option<&Bench>) -> String {
-    let zone = bench.map_or_else(TimeZone::system, answers::days::zone);
+/// A moment in this machine's zone: jobs are its own business, not the trial's.
+fn moment(at: SystemTime) -> String {
+    let zone = TimeZone::system();
     match Timestamp::try_from(at) {
         Ok(at) => {
             let at = at.to_zoned_datetime(zone);
@@ -250,7 +253,7 @@ pub(crate) fn recent(app: &App, trial: Option<TrialId>) -> Markup {
             table.row([
                 html! { a href=(path(job.id)) { (job.about.what) } },
                 html! { (stands(job)) },
-                html! { (moment(job.begun, None)) },
+                html! { (moment(job.begun)) },
             ])
         });
     html! {

@@ -71,6 +71,16 @@ pub fn finding(weight: Weight, what: impl Render, remedy: Option<&str>) -> Marku
     }
 }
 
+/// What was asked for and could not be done, read out by screen readers.
+pub fn failed(what: &str) -> Markup {
+    html! {
+        div.notice.notice-error role="alert" tabindex="-1" {
+            (Icon::Caution)
+            div.notice-body { p.notice-title { (what) } }
+        }
+    }
+}
+
 /// What was just done, read out by screen readers; `link` leads to it or undoes it.
 pub fn done(what: &str, link: Option<(&str, &str)>) -> Markup {
     html! {

@@ -133,11 +133,7 @@ pub(super) async fn receive_all(
     let uploads = app.notebook().folder().join(UPLOADS);
     clear_stale(&uploads);
     let folder = uploads.join(format!(".{}.part", Uuid::now_v7()));
-    fs::create_dir_all(&folder).map_err(|e| no_room(&e))?;
-    let mut incoming = Incoming {
-        folder,
-        files: Vec::new(),
-    };
+    let mut incoming = Incoming::in_folder(folder).map_err(|e| no_room(&e))?;
     let mut pairs = Vec::new();
     while let Some(part) = parts.next_field().await.map_err(|e| unreadable(&e))? {
         let name = part.name().unwrap_or_default().to_owned();
@@ -159,9 +155,23 @@ fn no_room(error: &std::io::Error) -> WebError {
 }
 
 impl Incoming {
+    /// None yet; the folder is made, and goes when this does.
+    pub(super) fn in_folder(folder: PathBuf) -> std::io::Result<Self> {
+        fs::create_dir_all(&folder)?;
+        Ok(Self {
+            folder,
+            files: Vec::new(),
+        })
+    }
+
+    /// Where the `n`th file lies.
+    pub(super) fn place(&self, n: usize) -> PathBuf {
+        self.folder.join(n.to_string())
+    }
+
     async fn take(&mut self, mut part: Field<'_>) -> Result<(), WebError> {
         let name = file_name(&part);
-        let path = self.folder.join(self.files.len().to_string());
+        let path = self.place(self.files.len());
         let mut place = match self.files.len() {
             0..MOST_PICTURES => Ok(path),
             _ => Err(t!("files.too_many")),

@@ -5,6 +5,7 @@ mod out;
 mod pictures;
 mod stream;
 mod table;
+mod take;
 
 pub(crate) use incoming::Incoming;
 pub use incoming::LARGEST_UPLOAD;
@@ -39,7 +40,7 @@ pub async fn show(State(app): State<App>) -> Result<Markup, WebError> {
             @if trials.is_empty() { (empty(t!("files.no_trial"), t!("files.no_trial_how"), &html! {})) }
             @else {
                 p { (t!("files.into_text")) }
-                ul { @for line in &trials {
+                ul.files { @for line in &trials {
                     li { a href={ "/trials/" (line.trial.id) "/files" } { (line.trial.title) } }
                 } }
             }
@@ -72,7 +73,7 @@ fn drawn(page: &TrialPage, pictures: &FormState, table: &FormState) -> Markup {
         (error_summary(&table.errors))
         section.section {
             h2 { (t!("files.into_this")) }
-            div.grid {
+            div.grid.grid-start {
                 (table::card(page, table))
                 (pictures::card(page, pictures))
             }

@@ -98,7 +98,7 @@ pub(super) fn sections(app: &App, trial: Option<TrialId>) -> Markup {
                     p.muted { (t!("files.export_place")) }
                     (form("/files/export", app.token(), &fields(trial, t!("files.export_button"))))
                     @if !made.is_empty() {
-                        ul.files { @for name in made.iter().take(LISTED) { (export_line(app, name)) } }
+                        ul.files { @for name in made.iter().take(LISTED) { (export_line(app, name, trial)) } }
                     }
                     @if made.len() > LISTED { p.muted { (t!("files.more_exports", n = made.len() - LISTED)) } }
                 }
@@ -117,12 +117,13 @@ pub(super) fn sections(app: &App, trial: Option<TrialId>) -> Markup {
     }
 }
 
-fn export_line(app: &App, name: &str) -> Markup {
+fn export_line(app: &App, name: &str, trial: Option<TrialId>) -> Markup {
     let at = format!("/files/exports/{name}");
     html! {
         li {
             span { a href=(at) download { (name) } " " span.muted { (size(&exports(app).join(name))) } }
             (form(&format!("{at}/delete"), app.token(), &html! {
+                @if let Some(trial) = trial { (hidden("trial", &trial.to_string())) }
                 (Button::new(t!("files.delete")).quiet().confirm(t!("files.delete_sure")))
             }))
         }
@@ -286,9 +287,9 @@ pub async fn download(
 pub async fn delete(
     State(app): State<App>,
     Path(name): Path<String>,
-    _data: FormData,
+    data: FormData,
 ) -> Result<Redirect, WebError> {
     let (_, path) = exported(&app, &name)?;
     fs::remove_file(&path).map_err(|error| WebError::internal(&error))?;
-    Ok(Redirect::to("/files"))
+    Ok(Redirect::to(&about(&app, &data, "").back.0))
 }

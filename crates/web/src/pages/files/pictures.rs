@@ -1,31 +1,24 @@
 //! Many pictures at once: each kept as it is or refused with its reason, as one job.
 
-use std::collections::HashSet;
-use std::fs;
 use std::sync::Arc;
 
 use axum::extract::Multipart;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use jiff::tz::TimeZone;
-use jiff::{Timestamp, ZonedDateTime};
-use job::{Progress, Stop};
 use maud::{Markup, html};
-use store::Batch;
 use text::t;
-use trial::act::{Picture, View};
-use trial::{Act, Bench, Draft, Entry, EntryId, Finding, Origin, Severity, TankId};
+use trial::TankId;
+use trial::act::View;
 use uuid::Uuid;
 
-use super::incoming::{Incoming, Sent, receive_all};
+use super::incoming::{Incoming, receive_all};
 use super::out::store_failed;
+use super::take::{Told, take_in};
 use crate::app::App;
 use crate::error::WebError;
 use crate::form_data::{FieldError, FormData, FormState};
-use crate::jobs::{About, Held, Outcome, Rows, failed, id_of, start};
+use crate::jobs::{About, Held, id_of, start};
 use crate::pages::entry::fresh_id;
-use crate::pages::pictures::copy_of;
-use crate::pages::words::{capital, day};
 use crate::parts::button::{Button, actions};
 use crate::parts::fields::{borrowed, tank_picks};
 use crate::parts::form::{Field, file_form, hidden};
@@ -35,8 +28,6 @@ const ACCEPT: &str = "image/jpeg,image/png,image/webp";
 /// Longest name and longest note, in characters.
 const NAME: usize = 80;
 const NOTE: usize = 2000;
-/// The copy made at once: it shows that a file can be decoded whole, and the pages want it next.
-const FIRST_COPY: u32 = 640;
 /// The field with the id under which pictures wait that were sent with a form to be put right.
 const WAITING: &str = "waiting";
 
@@ -86,8 +77,13 @@ pub(super) fn card(page: &TrialPage, state: &FormState) -> Markup {
         (Field::radio("tank", t!("files.f_tank"), &tanks).hint(t!("files.h_tank")).fill(state))
         (Field::radio("view", t!("log.f_view"), &views).fill(state))
         (Field::moment("at", t!("files.f_at")).hint(t!("files.h_at")).fill(state))
-        (Field::text("who", t!("log.f_who")).optional().fill(state))
-        (Field::area("note", t!("log.f_note"), 2).optional().fill(state))
+        details.disclosure open[more_is_open(state)] {
+            summary { (t!("files.more")) }
+            div.disclosure-body.disclosure-fields {
+                (Field::text("who", t!("log.f_who")).optional().fill(state))
+                (Field::area("note", t!("log.f_note"), 2).optional().fill(state))
+            }
+        }
         (actions(&html! { (Button::new(t!("files.pictures_button"))) }))
         div.upload-state data-upload-state hidden {
             progress max="1" value="0" aria-labelledby="upload-said" {}
@@ -104,6 +100,15 @@ pub(super) fn card(page: &TrialPage, state: &FormState) -> Markup {
     }
 }
 
+/// Whether the folded fields hold something that must be seen.
+fn more_is_open(state: &FormState) -> bool {
+    let noted = !state.data.one("note").unwrap_or_default().is_empty();
+    noted
+        || ["who", "note"]
+            .iter()
+            .any(|name| state.errors.of(name).is_some())
+}
+
 /// The pictures that were sent with an earlier try of this form.
 fn waiting(app: &App, data: &FormData) -> Option<(Uuid, Arc<Incoming>)> {
     let id = Uuid::parse_str(data.one(WAITING)?).ok()?;
@@ -111,16 +116,6 @@ fn waiting(app: &App, data: &FormData) -> Option<(Uuid, Arc<Incoming>)> {
         Held::Pictures(incoming) => Some((id, incoming)),
         Held::Sheet(_) => None,
     }
-}
-
-/// What a form says of all its pictures.
-struct Told {
-    tank: TankId,
-    view: View,
-    /// For files that do not say when.
-    at: ZonedDateTime,
-    who: String,
-    note: String,
 }
 
 /// Reads the fields; what is wrong is noted beside them.
@@ -201,8 +196,8 @@ pub async fn add(page: TrialPage, parts: Multipart) -> Result<Response, WebError
         about,
         move |app, progress| {
             let bench = app.notebook().bench(trial).map_err(store_failed)?;
-            let outcome = take_in(app, &bench, &told, &incoming, progress)?;
-            Ok(outcome.link(to, t!("files.to_pictures")))
+            let taken = take_in(app, &bench, &told, &incoming, progress);
+            taken.map(|outcome| outcome.link(to, t!("files.to_pictures")))
         },
     );
     Ok(started.await?.into_response())
@@ -219,163 +214,4 @@ fn keep_waiting(app: &App, state: &mut FormState, earlier: Option<Uuid>, incomin
         others.map(|(n, v)| (n.to_owned(), v.to_owned())).collect();
     pairs.push((WAITING.to_owned(), id.to_string()));
     state.data = FormData::from_pairs(pairs);
-}
-
-/// A picture found good.
-struct Good {
-    sha256: String,
-    media_type: &'static str,
-    path: std::path::PathBuf,
-    draft: Draft,
-    /// Whether the file says when it was taken.
-    dated: bool,
-    placed: bool,
-}
-
-/// Looks at every file, then keeps the good ones and writes their entries together: stopped before
-/// that, nothing is kept.
-fn take_in(
-    app: &App,
-    bench: &Bench,
-    told: &Told,
-    incoming: &Incoming,
-    progress: &Progress,
-) -> Result<Outcome, Stop<Outcome>> {
-    let known = answers::load::pictures(app.notebook(), bench).map_err(failed)?;
-    let mut seen: HashSet<String> = known.into_iter().map(|line| line.picture.sha256).collect();
-    let (looking, count) = (progress.part(0, 80), incoming.files.len() as u64);
-    progress.doing(t!("job.doing_looking"));
-    let mut looked = Vec::new();
-    for (n, file) in incoming.files.iter().enumerate() {
-        looking.at(n as u64, count)?;
-        looked.push((file.name.clone(), look(bench, told, file, &mut seen)));
-    }
-    progress.doing(t!("job.doing_keeping"));
-    progress.check()?;
-    keep(app, bench, &looked, &progress.part(80, 100))?;
-    Ok(outcome(bench, &looked))
-}
-
-/// A file as a picture of this trial, or why not.
-fn look(
-    bench: &Bench,
-    told: &Told,
-    file: &Sent,
-    seen: &mut HashSet<String>,
-) -> Result<Good, String> {
-    let path = file.place.clone().map_err(str::to_owned)?;
-    let bytes = fs::read(&path).map_err(|e| t!("files.not_read", why = e))?;
-    let facts = picture::probe(&bytes).map_err(|e| e.to_string())?;
-    let sha256 = store::hash(&bytes);
-    if seen.contains(&sha256) {
-        return Err(t!("files.here_already").to_owned());
-    }
-    copy_of(&sha256, &bytes, FIRST_COPY).map_err(|e| e.to_string())?;
-    let taken = taken(&facts, &answers::days::zone(bench));
-    let draft = Draft {
-        at: taken.clone().unwrap_or_else(|| told.at.clone()),
-        tanks: vec![told.tank],
-        all_tanks: false,
-        who: told.who.clone(),
-        minutes: None,
-        note: told.note.clone(),
-        act: Act::Picture(Picture {
-            sha256: sha256.clone(),
-            media_type: facts.media.media_type().to_owned(),
-            width_px: facts.width_px,
-            height_px: facts.height_px,
-            view: told.view,
-            planting: None,
-        }),
-    };
-    let problems = trial::rules::check_draft(&draft, bench);
-    if let Some(problem) = problems.first() {
-        return Err(problem.to_string());
-    }
-    seen.insert(sha256.clone());
-    Ok(Good {
-        sha256,
-        media_type: facts.media.media_type(),
-        path,
-        draft,
-        dated: taken.is_some(),
-        placed: facts.has_location,
-    })
-}
-
-/// When the camera says it was taken; a clock that runs ahead is not believed.
-fn taken(facts: &picture::Probe, zone: &TimeZone) -> Option<ZonedDateTime> {
-    let taken = facts.taken_at?.to_zoned_datetime(zone.clone()).ok()?;
-    (taken.timestamp() <= Timestamp::now()).then_some(taken)
-}
-
-type Looked = (String, Result<Good, String>);
-
-/// Keeps the files as they are and writes their entries, all in one step. Not stopped half-way.
-fn keep(
-    app: &App,
-    bench: &Bench,
-    looked: &[Looked],
-    progress: &Progress,
-) -> Result<(), Stop<Outcome>> {
-    let good: Vec<&Good> = looked.iter().filter_map(|(_, l)| l.as_ref().ok()).collect();
-    let written = Timestamp::now();
-    let mut entries: Vec<Entry> = Vec::new();
-    for (n, good_one) in good.iter().enumerate() {
-        let bytes = fs::read(&good_one.path).map_err(failed)?;
-        // What was looked at is what is kept.
-        if store::hash(&bytes) != good_one.sha256 {
-            return Err(failed(t!("files.changed_meanwhile")));
-        }
-        app.notebook()
-            .add_picture(&bytes, good_one.media_type)
-            .map_err(store_failed)?;
-        let draft = good_one.draft.clone();
-        let id = EntryId(Uuid::now_v7());
-        entries.push(draft.into_entry(id, bench.trial.id, written, Origin::Form, None));
-        let _asked_too_late = progress.at(n as u64 + 1, good.len() as u64);
-    }
-    let batch = Batch {
-        entries,
-        ..Batch::default()
-    };
-    app.notebook().write_all(&batch).map_err(store_failed)
-}
-
-fn outcome(bench: &Bench, looked: &[Looked]) -> Outcome {
-    let good: Vec<&Good> = looked.iter().filter_map(|(_, l)| l.as_ref().ok()).collect();
-    let refused = looked.len() - good.len();
-    let zone = answers::days::zone(bench);
-    let rows = looked.iter().map(|(name, looked)| {
-        let became = match looked {
-            Ok(good) => {
-                let at = good.draft.at.with_time_zone(zone.clone());
-                let (day, time) = (day(at.date()), at.strftime("%H:%M"));
-                match good.dated {
-                    true => t!("files.kept_dated", day = day, time = time),
-                    false => t!("files.kept_undated", day = day, time = time),
-                }
-            }
-            Err(why) => t!("files.refused", why = why),
-        };
-        vec![name.clone(), capital(&became)]
-    });
-    let mut outcome =
-        Outcome::said(t!("files.kept", n = good.len(), refused = refused)).table(Rows {
-            caption: t!("files.pictures_caption").to_owned(),
-            columns: vec![t!("files.c_file"), t!("files.c_became")],
-            rows: rows.collect(),
-        });
-    let placed = good.iter().filter(|g| g.placed).count();
-    if placed > 0 {
-        let what = t!("files.placed", n = placed);
-        let remedy = t!("pictures.has_place_remedy");
-        outcome.findings.push(Finding::new(
-            "picture_place",
-            Severity::Serious,
-            what,
-            remedy,
-        ));
-    }
-    outcome
 }

@@ -24,6 +24,7 @@ use crate::jobs::{About, Held, Offer, Outcome, Rows, failed, id_of, start};
 use crate::pages::entry::fresh_id;
 use crate::pages::words::{capital, day};
 use crate::parts::button::{Button, actions};
+use crate::parts::disclosure::disclosure;
 use crate::parts::form::{Field, file_form};
 use crate::trial_page::TrialPage;
 
@@ -54,8 +55,32 @@ pub(super) fn card(page: &TrialPage, state: &FormState) -> Markup {
             h3 { (t!("files.table")) }
             p { (t!("files.table_text")) }
             (file_form(&action, page.app.token(), &fields))
+            (columns())
         }
     }
+}
+
+/// What a table is told by, for whoever makes one by hand.
+fn columns() -> Markup {
+    let told = [
+        (t!("files.columns_all"), t!("files.columns_all_what")),
+        (
+            t!("files.columns_readings"),
+            t!("files.columns_readings_what"),
+        ),
+        (t!("files.columns_doses"), t!("files.columns_doses_what")),
+        (
+            t!("files.columns_changes"),
+            t!("files.columns_changes_what"),
+        ),
+        (t!("files.columns_trims"), t!("files.columns_trims_what")),
+        (t!("files.columns_scores"), t!("files.columns_scores_what")),
+        (t!("files.columns_note"), t!("files.columns_note_what")),
+    ];
+    let list = html! {
+        dl.facts { @for (names, what) in told { dt { (names) } dd { (what) } } }
+    };
+    disclosure(t!("files.columns_more"), &list)
 }
 
 fn about(page: &TrialPage, what: String) -> About {
