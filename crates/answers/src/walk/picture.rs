@@ -8,8 +8,9 @@ use serde::Serialize;
 use trial::act::{MaskedBy, Picture, View};
 use trial::{Act, Bench, Entry, EntryId, Planting, PlantingId, Tank, TankId};
 
-/// Room left around a plant's zone, as a share of the zone's size on each side.
-const ROOM: f64 = 0.2;
+/// Room left around a plant's zone, as a share of the zone's size on each side: pictures show more
+/// than the pane, so the zone is not exactly where it is taken to be.
+const ROOM: f64 = 0.3;
 /// The smallest part of a picture's width that is shown: less is only coarse dots.
 const SMALLEST: f64 = 0.25;
 /// Width over height of a cut picture.

@@ -82,14 +82,14 @@ pub fn steps(
     let mut ordered: Vec<&Group> = groups.iter().collect();
     let named = primary.and_then(|o| o.plant.as_deref());
     ordered.sort_by_key(|g| named.is_some_and(|plant| g.first.scientific_name != plant));
-    let first = if algae(measure) {
-        Measure::Vigour
-    } else {
-        measure
+    // A measure that says nothing about a plant, such as the cover of a stem plant, gives way.
+    let first = |g: &Group| match measure {
+        m if !algae(m) && applies(bench, entries, g, m) => m,
+        _ => Measure::Vigour,
     };
-    all.extend(ordered.iter().map(|g| g.step(first)));
+    all.extend(ordered.iter().map(|g| g.step(first(g))));
     for group in &ordered {
-        let mut others = others(bench, entries, group, first);
+        let mut others = others(bench, entries, group, first(group));
         others.retain(|m| fits(*m));
         all.extend(
             others
@@ -169,27 +169,30 @@ fn stands(p: &Planting, entries: &[Entry], today: Date) -> bool {
     p.planted.is_none_or(|day| day <= today) && !entries.iter().any(gone)
 }
 
-/// The other outcomes of a plant, not looked at for longest first: those named in advance, the
-/// scores, its height, and what was ever looked at.
-fn others(bench: &Bench, entries: &[Entry], group: &Group<'_>, first: Measure) -> Vec<Measure> {
+/// Whether an outcome named in advance measures this of a plant.
+fn named(bench: &Bench, group: &Group<'_>, measure: Measure) -> bool {
     let plant = &group.first.scientific_name;
-    let named = |m: Measure| {
-        let mut outcomes = bench.trial.primary.iter().chain(&bench.trial.secondary);
-        outcomes.any(|o| o.measure == m && o.plant.as_ref().is_none_or(|p| p == plant))
-    };
-    let newest = |m: Measure| newest(entries, &group.step(m));
+    let mut outcomes = bench.trial.primary.iter().chain(&bench.trial.secondary);
+    outcomes.any(|o| o.measure == measure && o.plant.as_ref().is_none_or(|p| p == plant))
+}
+
+/// Whether a measure is looked at on a plant: the scores, what was named in advance, what was ever
+/// looked at, and the height of what does not float.
+fn applies(bench: &Bench, entries: &[Entry], group: &Group<'_>, measure: Measure) -> bool {
+    ALWAYS.contains(&measure)
+        || named(bench, group, measure)
+        || newest(entries, &group.step(measure)).is_some()
+        || (measure == Measure::Height && !group.first.floating)
+}
+
+/// The other outcomes of a plant, not looked at for longest first.
+fn others(bench: &Bench, entries: &[Entry], group: &Group<'_>, first: Measure) -> Vec<Measure> {
     let mut all: Vec<Measure> = WALKED
         .into_iter()
-        .filter(|m| {
-            *m != first
-                && (ALWAYS.contains(m)
-                    || named(*m)
-                    || newest(*m).is_some()
-                    || (*m == Measure::Height && !group.first.floating))
-        })
+        .filter(|m| *m != first && applies(bench, entries, group, *m))
         .collect();
-    // Sorting is stable: what was never looked at keeps the order above, named outcomes first.
-    all.sort_by_key(|m| (newest(*m), !named(*m)));
+    // Sorting is stable: what was never looked at keeps the order of the list, named ones first.
+    all.sort_by_key(|m| (newest(entries, &group.step(*m)), !named(bench, group, *m)));
     all
 }
 

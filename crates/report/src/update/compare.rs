@@ -11,6 +11,7 @@ use answers::update::UpdateView;
 use maud::{Markup, html};
 use quantity::Format;
 use text::t;
+use trial::Finding;
 use trial::describe::{measure_name, measure_unit};
 use trial::types::Measure;
 
@@ -26,18 +27,33 @@ pub(super) fn compare(view: &UpdateView, sources: &mut Sources) -> Markup {
                 p { (t!("update.one_of_many", n = comparison.rows.len())) }
             }
         }
+        (scored(view))
         (doubts(view))
     };
     section("compare", t!("update.compare"), &body)
+}
+
+/// How the scores came about: with the tanks' names hidden or in sight, and how well they were hidden.
+fn scored(view: &UpdateView) -> Markup {
+    let sentences = &view.comparison.scored.sentences;
+    html! {
+        @if !sentences.is_empty() {
+            h3 { (t!("walk.scored_title")) }
+            p { @for one in sentences { (one) " " } }
+        }
+    }
 }
 
 /// Doubts from so many on are folded away.
 const MANY_DOUBTS: usize = 5;
 
 fn doubts(view: &UpdateView) -> Markup {
-    let findings = &view.comparison.findings;
+    // A limit of the comparison stands with the other limits at the top.
+    let comparison = &view.comparison;
+    let limit = |f: &&Finding| comparison.cannot_say.contains(&f.what);
+    let findings: Vec<&Finding> = comparison.findings.iter().filter(|f| !limit(f)).collect();
     let list = html! {
-        ul.doubts { @for f in findings {
+        ul.doubts { @for f in &findings {
             li { (with_species(&capital(&f.what), &view.bench)) }
         } }
     };

@@ -35,13 +35,14 @@ pub(super) fn page(at: &WalkPage, view: &StepView, state: &FormState) -> Markup 
     };
     let body = html! {
         div.walk-head {
-            p.walk-place {
-                strong { (t!("walk.step", n = view.number, of = view.of)) }
-                @if view.primary { " " span.tag { (t!("walk.primary")) } }
-                @if at.walking.hidden() { " " span.tag { (masked(at)) } }
-            }
             progress.walk-progress value=(view.number) max=(view.of) aria-hidden="true" {}
             h2.walk-about { (said(&title, bench)) }
+            @if view.primary || at.walking.hidden() {
+                p.walk-place {
+                    @if view.primary { span.tag { (t!("walk.primary")) } }
+                    @if at.walking.hidden() { " " span.tag { (masked(at)) } }
+                }
+            }
         }
         (helper(at))
         (error_summary(&state.errors))
@@ -50,7 +51,8 @@ pub(super) fn page(at: &WalkPage, view: &StepView, state: &FormState) -> Markup 
             p.muted.walk-next { (said(&t!("walk.next_up", what = next), bench)) }
         }
     };
-    at.page.page(NavItem::Log, t!("walk.title"), None, body)
+    let step = t!("walk.step", n = view.number, of = view.of);
+    at.page.page(NavItem::Log, &step, None, body)
 }
 
 fn masked(at: &WalkPage) -> &'static str {
@@ -120,11 +122,11 @@ fn buttons(at: &WalkPage, view: &StepView) -> Markup {
             @if view.all_have_last() {
                 (Button::new(t!("walk.as_last_all")).sends(read::DO, read::LAST))
             }
-            div.walk-ways {
-                a.button.button-quiet href=(back) { (t!("walk.back")) }
-                a.button.button-quiet href=(skip) { (t!("walk.skip")) }
-                a.button.button-quiet href=(at.path()) { (t!("walk.overview")) }
-            }
+        }
+        div.walk-ways {
+            a.button.button-quiet href=(back) { (t!("walk.back")) }
+            a.button.button-quiet href=(skip) { (t!("walk.skip")) }
+            a.button.button-quiet href=(at.path()) { (t!("walk.overview")) }
         }
     }
 }
@@ -135,7 +137,7 @@ fn drawn_row(at: &WalkPage, view: &StepView, state: &FormState, n: usize, row: &
     let place = at.page.bench.tank(row.tank).map_or(0, |t| t.place);
     let error_id = format!("f-{field}-error");
     html! {
-        fieldset.walk-row.field-wrong[error.is_some()]
+        fieldset.walk-row.walk-small[!at.walking.hidden()].field-wrong[error.is_some()]
             aria-describedby=[error.as_ref().map(|_| &error_id)] {
             legend {
                 @if !at.walking.hidden() { (series_sign(place)) " " }
@@ -237,6 +239,8 @@ fn score(
             (option("", &format!("f-{field}-none"), none, false))
         }
         p.score-said aria-hidden="true" {
+            span.said-nothing { (t!("walk.nothing_chosen")) }
+            span.said-out { (t!("walk.left_out")) }
             @for score in 0..=most { span class={ "said-" (score) } { (words(score, anchors)) } }
         }
         (as_last_score(view, state, n, row))
@@ -259,7 +263,7 @@ fn as_last_label(view: &StepView, row: &Row) -> Markup {
         @if let Some(last) = row.last {
             span {
                 (t!("walk.as_last", value = view.shown(last.value, &Format::default())))
-                " " span.muted { (day(last.day)) }
+                " " span.muted { (t!("walk.as_last_day", day = day(last.day))) }
             }
         }
     }
