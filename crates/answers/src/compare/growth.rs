@@ -25,27 +25,27 @@ const EARLY_DAYS: f64 = 10.0;
 pub(super) struct FamilyGrowth {
     pub(super) start: Seen,
     pub(super) end: Seen,
-    rate: GrowthRate,
-    records: Vec<EntryId>,
+    pub(super) rate: GrowthRate,
+    pub(super) records: Vec<EntryId>,
 }
 
 /// The standing mass of the whole line at one time, before and after what was done to it then.
 #[derive(Clone)]
-struct Weighing {
-    day: Date,
-    before: Option<Mass>,
-    after: Option<Mass>,
+pub(super) struct Weighing {
+    pub(super) day: Date,
+    pub(super) before: Option<Mass>,
+    pub(super) after: Option<Mass>,
     /// Whether something was cut that day, so that `after` is less than `before`.
-    cut: bool,
-    entry: Option<EntryId>,
+    pub(super) cut: bool,
+    pub(super) entry: Option<EntryId>,
 }
 
 /// Mass taken out of the line or planted back into it.
-struct Flow {
-    day: Date,
-    mass: Mass,
-    back: bool,
-    entry: EntryId,
+pub(super) struct Flow {
+    pub(super) day: Date,
+    pub(super) mass: Mass,
+    pub(super) back: bool,
+    pub(super) entry: EntryId,
 }
 
 /// The growth of the line that `founder` began, over `window`; none when it was not weighed twice.
@@ -55,50 +55,12 @@ pub(super) fn family(
     window: Window,
     founder: PlantingId,
 ) -> Option<FamilyGrowth> {
-    let tank = bench.planting(founder)?.tank;
-    let members: Vec<PlantingId> = bench
-        .family(founder)
-        .iter()
-        .filter(|p| p.tank == tank)
-        .map(|p| p.id)
-        .collect();
-    let weighings = weighings(bench, entries, &members);
-    let flows = flows(entries, &members, tank);
-    // From the last weighing at or before the window's start, else the first inside it.
-    let first = weighings
-        .iter()
-        .rposition(|w| w.day <= window.from && w.after.is_some())
-        .or_else(|| {
-            weighings
-                .iter()
-                .position(|w| w.day < window.to && w.after.is_some())
-        })?;
-    let last = weighings
-        .iter()
-        .rposition(|w| w.day < window.to && w.before.is_some())?;
-    let (start, end) = (&weighings[first], &weighings[last]);
-    if start.day >= end.day {
-        return None;
-    }
-    let (rate, records) = rate(&weighings[first..=last], &flows)?;
-    let at = |w: &Weighing, m: Option<Mass>| {
-        m.map(|m| Seen {
-            from: w.day,
-            to: w.day,
-            value: m.value,
-        })
-    };
-    Some(FamilyGrowth {
-        start: at(start, start.after)?,
-        end: at(end, end.before)?,
-        rate,
-        records,
-    })
+    super::line::course(bench, entries, founder)?.growth(window)
 }
 
 /// Over undisturbed stretches where every trim was weighed with its share kept; else with the
 /// trimmed mass added back between the first and the last weighing.
-fn rate(weighings: &[Weighing], flows: &[Flow]) -> Option<(GrowthRate, Vec<EntryId>)> {
+pub(super) fn rate(weighings: &[Weighing], flows: &[Flow]) -> Option<(GrowthRate, Vec<EntryId>)> {
     let (first, last) = (weighings.first()?, weighings.last()?);
     let mut records: Vec<EntryId> = weighings.iter().filter_map(|w| w.entry).collect();
     let day = |d: Date| days::between(first.day, d);
@@ -146,7 +108,7 @@ fn rate(weighings: &[Weighing], flows: &[Flow]) -> Option<(GrowthRate, Vec<Entry
 }
 
 /// The days on which every living member of the line was weighed, oldest first.
-fn weighings(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<Weighing> {
+pub(super) fn weighings(bench: &Bench, entries: &[Entry], members: &[PlantingId]) -> Vec<Weighing> {
     let mut all: Vec<Weighing> = Vec::new();
     if let [only] = members {
         all.extend(start_mass(bench, *only));
@@ -313,7 +275,7 @@ fn weighed(grams: f64) -> Mass {
     Mass::within(grams, grams * FRESH_MASS_ERROR)
 }
 
-fn plus(a: Mass, b: Mass) -> Mass {
+pub(super) fn plus(a: Mass, b: Mass) -> Mass {
     Mass {
         low: a.low + b.low,
         value: a.value + b.value,
@@ -331,7 +293,7 @@ fn less(before: Mass, out: Mass) -> Mass {
 }
 
 /// Everything weighed out of the line, and back into it, in its tank.
-fn flows(entries: &[Entry], members: &[PlantingId], tank: TankId) -> Vec<Flow> {
+pub(super) fn flows(entries: &[Entry], members: &[PlantingId], tank: TankId) -> Vec<Flow> {
     let one_of = |plantings: &[PlantingId]| plantings.iter().any(|p| members.contains(p));
     entries
         .iter()
@@ -385,17 +347,25 @@ pub(super) fn tank_rate(rates: &[FamilyGrowth]) -> Estimate {
 }
 
 /// Tanks in which a growth rate starts well before the span asked for.
-pub(super) fn begun_before(plant: &str, row: &super::Row, window: Window) -> Option<Finding> {
-    let early = |t: &&super::TankChange| {
-        t.start
-            .is_some_and(|s| days::between(s.from, window.from) > EARLY_DAYS)
-    };
-    let tanks: Vec<String> = row
+pub(super) fn begun_before(
+    bench: &Bench,
+    plant: &str,
+    row: &super::Row,
+    window: Window,
+) -> Option<Finding> {
+    let early: Vec<(&super::TankChange, Date)> = row
         .tanks
         .iter()
-        .filter(early)
-        .filter_map(|t| Some(format!("{} ({})", t.name, t.start?.from)))
+        .filter_map(|t| Some((t, t.start?.from)))
+        .filter(|(_, from)| days::between(*from, window.from) > EARLY_DAYS)
         .collect();
+    let tanks: Vec<String> = early
+        .iter()
+        .map(|(t, from)| format!("{} ({from})", t.name))
+        .collect();
+    let subjects = early
+        .iter()
+        .flat_map(|(t, _)| super::collect::of_plant(bench, t.tank, plant));
     (!tanks.is_empty()).then(|| {
         Finding::new(
             "weighed_before_window",
@@ -407,6 +377,7 @@ pub(super) fn begun_before(plant: &str, row: &super::Row, window: Window) -> Opt
             ),
             t!("compare.weighed_before_window_remedy"),
         )
+        .about(subjects)
     })
 }
 

@@ -7,9 +7,11 @@
 pub mod bench;
 pub mod compare;
 pub mod cost;
+pub mod plants;
 pub mod readings;
 pub mod timeline;
 
+use answers::readings::MeterValue;
 use chart::plots::Known;
 use chart::{RichText, SeriesStyle};
 use quantity::{Estimate, EstimateKind, Interval};
@@ -77,6 +79,18 @@ fn known_interval(interval: &Interval) -> Option<Known> {
             low,
             high,
         }),
+    }
+}
+
+/// A reading as a mark: a meter's value with its error, any other as an interval without one.
+fn known_reading(interval: &Interval, meter: Option<&MeterValue>) -> Option<Known> {
+    match meter {
+        Some(meter) => Some(Known {
+            mid: Some(meter.value),
+            low: interval.low(),
+            high: interval.high(),
+        }),
+        None => known_interval(interval),
     }
 }
 

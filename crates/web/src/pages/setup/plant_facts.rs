@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 use quantity::Format;
 use text::t;
+use trial::TrialId;
 use trial::catalogue::{self, Plant};
 
 use crate::parts::disclosure::disclosure;
@@ -13,16 +14,25 @@ pub(super) fn species(name: &str) -> Markup {
     html! { i lang="la" { (name) } }
 }
 
-/// The plant of this name, if the catalogue has it.
-pub(super) fn chosen(name: &str) -> Markup {
+/// The plant of this name, if the catalogue has it, with the way to its entry there.
+pub(super) fn chosen(name: &str, trial: TrialId) -> Markup {
+    let catalogue_path = format!("/trials/{trial}/plants/catalogue");
     let Some(plant) = catalogue::find(name) else {
         return match name.trim() {
             "" => html! {},
-            unknown => html! { p.muted { (t!("setup.plant_unknown", name = unknown)) } },
+            unknown => html! {
+                p.muted {
+                    (t!("setup.plant_unknown", name = unknown)) " "
+                    a href=(catalogue_path) { (t!("plants.to_catalogue")) }
+                }
+            },
         };
     };
     html! {
-        p { (species(&plant.scientific_name)) ": " (facts(plant)) }
+        p {
+            (species(&plant.scientific_name)) ": " (facts(plant)) " "
+            a href={ (catalogue_path) "?q=" (plant.scientific_name.replace(' ', "+")) } { (t!("plants.in_catalogue")) }
+        }
         @if let Some(text) = plant.regulation() { (regulation(&plant.scientific_name, &text)) }
     }
 }

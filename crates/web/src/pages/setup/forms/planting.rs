@@ -81,7 +81,7 @@ pub(in crate::pages::setup) fn fields(ink: &Ink<'_>, base: Option<&Planting>) ->
     html! {
         (suggestions(PLANTS, names))
         (row(&html! { (ink.field("scientific_name").suggested(PLANTS)) (ink.text("common_name")) (ink.text("label")) }))
-        (plant_facts::chosen(ink.state.data.one("scientific_name").unwrap_or_default()))
+        (plant_facts::chosen(ink.state.data.one("scientific_name").unwrap_or_default(), ink.bench.trial.id))
         (plant_facts::regulated())
         @match base {
             None => { (ink.tanks("tanks")) }
