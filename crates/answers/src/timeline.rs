@@ -132,7 +132,7 @@ pub fn timeline(
         let unlike = unlike::by_amount(notebook, &stretch, &entries)?;
         (lanes, unlike, Some(entries))
     };
-    let changes = planned::mark(notebook, &stretch, as_of, counted, &mut lanes)?;
+    let changes = planned::mark(notebook, &stretch, as_of, read.as_deref(), &mut lanes)?;
     let list = list::page(notebook, &stretch, read.as_deref(), asked.after)?;
     let (first, last) = planned::reach(bench, whole);
     Ok(Timeline {
@@ -168,7 +168,8 @@ impl Timeline {
     /// A day that another span is opened at: inside this one, today when that is in it.
     pub fn anchor(&self) -> Date {
         let last = self.window.to.yesterday().unwrap_or(self.window.to);
-        self.as_of.clamp(self.window.from, last.max(self.window.from))
+        self.as_of
+            .clamp(self.window.from, last.max(self.window.from))
     }
 }
 

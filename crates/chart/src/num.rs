@@ -9,6 +9,16 @@ pub fn coord(v: f64) -> String {
     if !v.is_finite() {
         return "0".to_owned();
     }
+    // Most marks stand on whole or half px, which need no rounding.
+    let doubled = v * 2.0;
+    if doubled.fract() == 0.0 && doubled.abs() < 1e9 {
+        let halves = doubled as i64;
+        let sign = if halves == -1 { "-" } else { "" };
+        return match halves % 2 {
+            0 => (halves / 2).to_string(),
+            _ => format!("{sign}{}.5", halves / 2),
+        };
+    }
     trim_zeros(format!("{v:.2}"))
 }
 

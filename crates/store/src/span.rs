@@ -6,7 +6,7 @@ use crate::read::{id, tank_numbers, trial_number};
 use crate::{Notebook, StoreError};
 use jiff::Timestamp;
 use rusqlite::{Connection, named_params, params};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use trial::{Act, TankId, TrialId};
 
 /// How often one kind of act stands in one lane, stretch by stretch.
@@ -19,6 +19,9 @@ pub struct KindCounts {
     /// Standing entries in each stretch, in the order of the bounds; one fewer than those.
     pub counts: Vec<u32>,
 }
+
+/// The kinds that may name no tank ([`trial::Entry::tanks`]).
+const WITHOUT_TANKS: [&str; 2] = ["reading", "note"];
 
 /// One lane: a tank's number, or none for the whole trial.
 type Lane = Option<i64>;
@@ -69,9 +72,10 @@ impl Notebook {
             for (lane, tank) in lanes.chain([(None, None)]) {
                 for kind in Act::KINDS.into_iter().filter(|kind| *kind != "undo") {
                     let mut counts = match lane {
-                        _ if !any(db, lane, trial, kind, *first, *last)? => continue,
+                        None if !WITHOUT_TANKS.contains(&kind) => continue,
+                        Some(n) if !any(db, n, kind, *first, *last)? => continue,
                         Some(n) => of_tank(db, n, kind, &stretches)?,
-                        None => of_trial(db, trial, kind, &stretches)?,
+                        None => of_trial(db, trial, &tanks, kind, &bounds)?,
                     };
                     for (at, count) in counts.iter_mut().enumerate() {
                         let gone = replaced.get(&(lane, kind.to_string(), at));
@@ -88,26 +92,12 @@ impl Notebook {
 }
 
 /// Whether there is anything to count.
-fn any(
-    db: &Connection,
-    lane: Lane,
-    trial: i64,
-    kind: &str,
-    from: i64,
-    to: i64,
-) -> Result<bool, StoreError> {
-    let sql = match lane {
-        Some(_) => {
-            "SELECT EXISTS (SELECT 1 FROM entry_tank
-             WHERE tank = ?1 AND kind = ?2 AND at_ms >= ?3 AND at_ms < ?4)"
-        }
-        None => {
-            "SELECT EXISTS (SELECT 1 FROM entry INDEXED BY entry_by_kind
-             WHERE trial = ?1 AND kind = ?2 AND at_ms >= ?3 AND at_ms < ?4)"
-        }
-    };
-    let asked = params![lane.unwrap_or(trial), kind, from, to];
-    Ok(db.prepare_cached(sql)?.query_row(asked, |row| row.get(0))?)
+fn any(db: &Connection, tank: i64, kind: &str, from: i64, to: i64) -> Result<bool, StoreError> {
+    let mut asked = db.prepare_cached(
+        "SELECT EXISTS (SELECT 1 FROM entry_tank
+         WHERE tank = ?1 AND kind = ?2 AND at_ms >= ?3 AND at_ms < ?4)",
+    )?;
+    Ok(asked.query_row(params![tank, kind, from, to], |row| row.get(0))?)
 }
 
 fn of_tank(
@@ -126,22 +116,40 @@ fn of_tank(
     Ok(counts.collect::<Result<_, _>>()?)
 }
 
-/// Entries that name no tank, which their rows alone say.
+/// Entries that name no tank: those of the kind that no tank's index has. Two walks over indexes are
+/// much quicker than looking into each entry.
 fn of_trial(
     db: &Connection,
     trial: i64,
+    tanks: &[(i64, TankId)],
     kind: &str,
-    stretches: &str,
+    bounds: &[i64],
 ) -> Result<Vec<u32>, StoreError> {
-    let mut counted = db.prepare_cached(
-        "SELECT (SELECT COUNT(*) FROM entry k INDEXED BY entry_by_kind
-           WHERE k.trial = :of AND k.kind = :kind
-           AND k.at_ms >= b.value ->> 0 AND k.at_ms < b.value ->> 1 AND k.tanks = '[]')
-         FROM json_each(:stretches) b",
+    let (first, last) = (bounds.first(), bounds.last());
+    let mut named: HashSet<i64> = HashSet::new();
+    let mut of_tank = db.prepare_cached(
+        "SELECT entry FROM entry_tank
+         WHERE tank = ?1 AND kind = ?2 AND at_ms >= ?3 AND at_ms < ?4",
     )?;
-    let asked = named_params! {":of": trial, ":kind": kind, ":stretches": stretches};
-    let counts = counted.query_map(asked, |row| row.get(0))?;
-    Ok(counts.collect::<Result<_, _>>()?)
+    for (n, _) in tanks {
+        let mut rows = of_tank.query(params![n, kind, first, last])?;
+        while let Some(row) = rows.next()? {
+            named.insert(row.get(0)?);
+        }
+    }
+    let mut all = db.prepare_cached(
+        "SELECT at_ms, seq FROM entry INDEXED BY entry_by_kind
+         WHERE trial = ?1 AND kind = ?2 AND at_ms >= ?3 AND at_ms < ?4",
+    )?;
+    let mut counts = vec![0; bounds.len() - 1];
+    let mut rows = all.query(params![trial, kind, first, last])?;
+    while let Some(row) = rows.next()? {
+        if !named.contains(&row.get(1)?) {
+            let at: i64 = row.get(0)?;
+            counts[bounds.partition_point(|b| *b <= at) - 1] += 1;
+        }
+    }
+    Ok(counts)
 }
 
 /// How many entries of each lane, kind and stretch a later one replaced or took back.

@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 use store::{EntryQuery, Notebook};
 use text::t;
-use trial::{Bench, EntryId, PlanId};
+use trial::{Bench, Entry, EntryId, PlanId};
 
 /// Intervals of a routine that are read back before the window, so that its due dates fall as they
 /// would if all of it were read.
@@ -49,15 +49,16 @@ pub enum PlanState {
     Missed,
 }
 
-/// Puts the marks into the lanes and gives the planned changes that touch the window.
+/// Puts the marks into the lanes and gives the planned changes that touch the window. `read` are the
+/// window's entries, none when they are too many to read.
 pub(super) fn mark(
     notebook: &Notebook,
     stretch: &Stretch,
     as_of: Date,
-    counted: bool,
+    read: Option<&[Entry]>,
     lanes: &mut [Lane],
 ) -> Result<Vec<PlannedChange>, AnswerError> {
-    let plans = judged(notebook, stretch, as_of, counted)?;
+    let plans = judged(notebook, stretch, as_of, read)?;
     let touches = |c: &PlannedChange| {
         let done = match &c.state {
             ChangeState::Done { on, .. } => inside(stretch, *on),
@@ -100,13 +101,13 @@ fn judged(
     notebook: &Notebook,
     stretch: &Stretch,
     as_of: Date,
-    counted: bool,
+    read: Option<&[Entry]>,
 ) -> Result<PlansAnswer, AnswerError> {
     let mut bench = stretch.bench.clone();
     let window = stretch.window;
     bench.plans.retain(|p| match &p.routine {
         None => true,
-        Some(_) => !counted && p.from < window.to,
+        Some(_) => read.is_some() && p.from < window.to,
     });
     let (mut from, mut to) = (window.from, window.to);
     for plan in &mut bench.plans {
@@ -123,16 +124,24 @@ fn judged(
         to = to.max(late);
     }
     let kinds = plans::kinds(&bench);
-    let entries = if kinds.is_empty() {
-        Vec::new()
-    } else {
-        notebook.entries(&EntryQuery {
-            kinds,
-            from: days::start_of(&bench, from),
-            to: days::start_of(&bench, to),
-            ..EntryQuery::of(bench.trial.id)
-        })?
-    };
+    let mut entries = Vec::new();
+    if let Some(read) = read.filter(|_| !kinds.is_empty()) {
+        let outside = |from: Date, to: Date| {
+            if from >= to {
+                return Ok(Vec::new());
+            }
+            notebook.entries(&EntryQuery {
+                kinds: kinds.clone(),
+                from: days::start_of(&bench, from),
+                to: days::start_of(&bench, to),
+                ..EntryQuery::of(bench.trial.id)
+            })
+        };
+        entries = outside(from, window.from)?;
+        let counts = read.iter().filter(|e| kinds.contains(&e.act.kind()));
+        entries.extend(counts.cloned());
+        entries.extend(outside(window.to, to)?);
+    }
     Ok(plans::plans(&bench, &entries, as_of))
 }
 

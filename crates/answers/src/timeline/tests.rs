@@ -175,8 +175,21 @@ fn counting_shows_the_cells_that_reading_shows() {
             n % 60
         );
         let both = [1 + n % 4, 1 + (n + 1) % 4];
-        let tanks = if n % 7 == 0 { &both[..] } else { &both[..1] };
-        entry(n, &at, tanks, if n % 3 == 0 { change() } else { dose(1.0) })
+        let tanks = if n.is_multiple_of(7) {
+            &both[..]
+        } else {
+            &both[..1]
+        };
+        entry(
+            n,
+            &at,
+            tanks,
+            if n.is_multiple_of(3) {
+                change()
+            } else {
+                dose(1.0)
+            },
+        )
     };
     let entries: Vec<Entry> = (0..400).map(many).collect();
     let (_folder, notebook) = notebook(vec![], entries.clone());

@@ -45,15 +45,18 @@ pub(super) fn by_amount(
         to: Some(stretch.end),
         ..EntryQuery::of(stretch.bench.trial.id)
     })?;
+    let acts = entries.iter().filter(|e| {
+        let kind = e.act.kind();
+        kind != "setting" && load::is_treatment(kind)
+    });
+    let acts: Vec<(Date, &Entry)> = acts.map(|e| (days::of(e), e)).collect();
     let mut found = Vec::new();
     for (from, to) in units(stretch) {
         let Some(place) = place(stretch, from, to) else {
             continue;
         };
-        let here = entries.iter().filter(|e| days::within(e, from, to));
-        let of_treatment =
-            here.filter(|e| e.act.kind() != "setting" && load::is_treatment(e.act.kind()));
-        let mut read: Vec<Entry> = of_treatment.cloned().collect();
+        let here = acts.iter().filter(|(day, _)| from <= *day && *day < to);
+        let mut read: Vec<Entry> = here.map(|(_, e)| (*e).clone()).collect();
         read.extend(settings.iter().cloned());
         if read.is_empty() {
             continue;

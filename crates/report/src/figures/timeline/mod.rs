@@ -7,6 +7,7 @@ mod across;
 mod down;
 mod glyphs;
 mod key;
+mod shapes;
 mod sheet;
 
 pub use glyphs::sign;
