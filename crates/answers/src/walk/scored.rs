@@ -9,7 +9,7 @@ use quantity::Format;
 use serde::Serialize;
 use text::t;
 use trial::act::{Guess, Walk};
-use trial::{Act, Bench, Entry, TankId};
+use trial::{Act, Bench, Entry, TankId, WalkId};
 
 /// How often something hidden was named rightly, and how far chance alone goes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,7 +55,17 @@ pub fn scored(bench: &Bench, entries: &[Entry], window: Option<Window>) -> Score
     let within = |e: &&Entry| window.is_none_or(|w| days::within(e, w.from, w.to));
     let mut scored = Scored::default();
     let mut named: Vec<&[Guess]> = Vec::new();
-    for e in entries.iter().filter(within) {
+    // A walk-round by pictures is later than what was seen on it: it counts where that does.
+    let of_looks: Vec<WalkId> = entries
+        .iter()
+        .filter(within)
+        .filter_map(|e| on_walk(&e.act).map(|on| on.walk))
+        .collect();
+    let counts = |e: &&Entry| match &e.act {
+        Act::Walk(walk) => within(e) || of_looks.contains(&walk.walk),
+        _ => within(e),
+    };
+    for e in entries.iter().filter(counts) {
         match &e.act {
             Act::Observation(_) | Act::Algae(_) => scored.count(e),
             Act::Walk(walk) => {

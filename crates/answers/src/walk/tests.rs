@@ -314,6 +314,27 @@ fn the_rate_of_guesses_is_published_with_what_chance_gives() {
 }
 
 #[test]
+fn a_walk_round_by_pictures_counts_where_its_pictures_do() {
+    let bench = bench();
+    let step = steps(&bench, &[], TODAY, Length::Short, None).remove(0);
+    let mut look = seen(1, 2, 0, 1, &step, 6.0);
+    let on = OnWalk {
+        walk: WalkId(id(50)),
+        masked: true,
+        as_last: false,
+    };
+    put_on_walk(&mut look.act, Some(on));
+    let log = [look, ended(0, [Some(0), Some(1), Some(2), Some(3)])];
+    let window = |from: i8, to: i8| Window {
+        from: date(2026, 3, from),
+        to: date(2026, 3, to),
+    };
+    // The look is of day 2, the walk-round of day 5.
+    assert_eq!(scored(&bench, &log, Some(window(1, 4))).walks, 1);
+    assert_eq!(scored(&bench, &log, Some(window(3, 4))).walks, 0);
+}
+
+#[test]
 fn what_was_scored_in_sight_is_said_too() {
     let bench = bench();
     let step = steps(&bench, &[], TODAY, Length::Short, None).remove(0);

@@ -34,8 +34,8 @@ pub(super) fn body(
         } @else {
             div.log-top {
                 (jot_box(page, sent))
-                (again(page, view))
                 (crate::pages::walk::way(page))
+                (again(page, view))
             }
             (kinds(page))
         }
