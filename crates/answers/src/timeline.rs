@@ -109,10 +109,10 @@ pub fn timeline(
     let as_of = whole.to.yesterday().unwrap_or(whole.to);
     let span = asked.span.unwrap_or_else(|| usual(whole));
     let window = span.window(asked.from.unwrap_or(as_of), whole);
-    let unit = spans::unit(window, bench.tanks.len().max(1));
+    let ends = |day| days::start_of(bench, day).unwrap_or(Timestamp::MAX);
+    let count = notebook.count(bench.trial.id, ends(window.from), ends(window.to))?;
+    let unit = spans::unit(window, bench.tanks.len().max(1), count);
     let (slots, end) = spans::slots(bench, window, unit);
-    let start = slots.first().map_or(end, |s| s.start);
-    let count = notebook.count(bench.trial.id, start, end)?;
     let stretch = Stretch {
         bench,
         window,

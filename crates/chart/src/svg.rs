@@ -387,7 +387,13 @@ fn path_data(segs: &[Seg]) -> Option<String> {
             if i > 0 {
                 d.push(' ');
             }
-            d.push_str(&format!("{} {}", coord(*x), coord(*y)));
+            let (x, y) = (coord(*x), coord(*y));
+            d.push_str(&x);
+            // A minus parts two numbers by itself.
+            if letter != 'l' || !y.starts_with('-') {
+                d.push(' ');
+            }
+            d.push_str(&y);
         }
     }
     (!d.is_empty()).then_some(d)

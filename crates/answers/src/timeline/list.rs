@@ -8,7 +8,7 @@ use store::{EntryQuery, Notebook};
 use trial::{Entry, EntryId};
 
 /// Entries on one page.
-const ON_A_PAGE: usize = 50;
+const ON_A_PAGE: usize = 40;
 /// Entries of the very millisecond at which the page before ended that are looked through.
 const AT_ONCE: usize = 200;
 

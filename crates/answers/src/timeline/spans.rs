@@ -165,15 +165,24 @@ pub struct Slot {
 
 /// Most stretches of one span: more cannot be told apart on a desk's screen.
 const MOST: f64 = 100.0;
-/// Most stretches of all lanes together: what a light page can hold.
-const MOST_IN_ALL: f64 = 480.0;
+/// Most stretches of all lanes together: what a light page can hold where few and where most of
+/// them have something in them.
+const MOST_SPARSE: f64 = 480.0;
+const MOST_DENSE: f64 = 260.0;
+/// Entries from which on most stretches have something in them.
+const DENSE: u64 = 500;
 
-/// The finest unit that cuts `window` into few enough stretches for so many lanes.
-pub(super) fn unit(window: Window, lanes: usize) -> Unit {
+/// The finest unit that cuts `window` into few enough stretches for so many lanes and entries.
+pub(super) fn unit(window: Window, lanes: usize, entries: u64) -> Unit {
+    let most = if entries < DENSE {
+        MOST_SPARSE
+    } else {
+        MOST_DENSE
+    };
     let length = days::between(window.from, window.to);
     let few = |unit: &Unit| {
         let count = (length / unit.days()).ceil();
-        count <= MOST && count * lanes as f64 <= MOST_IN_ALL
+        count <= MOST && count * lanes as f64 <= most
     };
     // A day and a week are looked at closely whatever the number of lanes.
     let close = |unit: &Unit| match unit {
@@ -242,7 +251,7 @@ mod tests {
 
     #[test]
     fn units_keep_the_stretches_few() {
-        let unit_of = |span: Span, lanes| unit(span.window(date(2026, 3, 8), whole()), lanes);
+        let unit_of = |span: Span, lanes| unit(span.window(date(2026, 3, 8), whole()), lanes, 100);
         assert_eq!(unit_of(Span::Day, 8), Unit::Hour);
         assert_eq!(unit_of(Span::Week, 8), Unit::SixHours);
         assert_eq!(unit_of(Span::Month, 8), Unit::Day);
@@ -253,7 +262,10 @@ mod tests {
             from: date(1900, 1, 1),
             to: date(2026, 1, 1),
         };
-        assert_eq!(unit(long, 4), Unit::Year);
+        assert_eq!(unit(long, 4, 0), Unit::Year);
+        let year = Span::Year.window(date(2026, 3, 8), whole());
+        assert_eq!(unit(year, 8, 499), Unit::Week);
+        assert_eq!(unit(year, 8, 500), Unit::Month);
     }
 
     // The European Union's clocks went forward on 29 March 2026 (directive 2000/84/EC: the last
