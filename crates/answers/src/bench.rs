@@ -1,6 +1,7 @@
 //! The bench: the tanks side by side, what was done lately, what is missing, what was unequal.
 
 use crate::line::{EntryLine, line};
+use crate::readings::MeterValue;
 use crate::unequal::{self, Treatment};
 use crate::{AnswerError, days, gaps, plans};
 use jiff::ToSpan;
@@ -74,6 +75,8 @@ pub struct LatestReading {
     pub days_ago: i64,
     /// What it says, as the ion.
     pub interval: Interval,
+    /// What a meter showed; none for cards and bare intervals.
+    pub meter: Option<MeterValue>,
     /// The range this trial is kept in.
     pub kept: Option<KeptRange>,
 }
@@ -210,6 +213,7 @@ fn latest_reading(bench: &Bench, entry: &Entry, as_of: Date) -> Option<LatestRea
         day,
         days_ago: days::between(day, as_of) as i64,
         interval: reading.as_ion(),
+        meter: MeterValue::of(reading),
         kept: bench
             .trial
             .kept_ranges

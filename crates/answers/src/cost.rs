@@ -4,6 +4,7 @@
 //! says "at least", and a finding names what is missing. Wear (price over life) is shown apart from
 //! cash, because nobody pays it each month.
 
+mod exchanges;
 mod items;
 #[cfg(test)]
 pub(crate) mod sample;
@@ -102,6 +103,8 @@ pub struct CostLine {
     pub figure: Figure,
     /// The equipment record or entry behind it.
     pub record: String,
+    /// The day it was paid, of what is paid once and dated.
+    pub paid: Option<Date>,
     /// The tanks it is split over.
     pub tanks: Vec<TankId>,
     /// Its amount: once, or each month.
@@ -232,19 +235,29 @@ fn sum(
             ),
         };
     }
-    let total: f64 = used.iter().filter_map(|i| Some(i.amount? * share(i))).sum();
-    let total = total / per as f64;
-    if used.iter().any(|i| i.amount.is_none()) {
-        return match Interval::at_least(total) {
-            Ok(open) => Estimate::bounds(None, open, basis),
-            Err(e) => Estimate::refused("cost_price_impossible", e.to_string(), basis),
-        };
-    }
-    if wanted.iter().all(|f| f.was_paid()) {
-        Estimate::exact(total, basis)
+    let known: f64 = used.iter().filter_map(|i| Some(i.amount? * share(i))).sum();
+    let known = known / per as f64;
+    let lacking = used.iter().any(|i| i.amount.is_none());
+    if !lacking && wanted.iter().all(|f| f.was_paid()) {
+        Estimate::exact(known, basis)
     } else {
-        Estimate::error_not_stated(total, basis)
+        total(known, lacking, basis)
     }
+}
+
+/// A total as recorded; the lower end of one when something in it is lacking.
+fn total(known: f64, lacking: bool, basis: Basis) -> Estimate {
+    match Interval::at_least(known) {
+        Ok(open) if lacking => Estimate::bounds(None, open, basis),
+        Ok(_) => Estimate::error_not_stated(known, basis),
+        Err(e) => Estimate::refused("cost_price_impossible", e.to_string(), basis),
+    }
+}
+
+/// The part of what is split equally over `all` that falls on `some`, from 0 to 1.
+fn part_on(all: &[TankId], some: &[TankId]) -> f64 {
+    let here = all.iter().filter(|t| some.contains(t)).count();
+    here as f64 / all.len().max(1) as f64
 }
 
 impl Figure {

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use quantity::{Analyte, Format, Interval, Means};
 use serde::Serialize;
 use trial::act::{Reading, ReadingOf};
+use trial::card::Seen;
 use trial::types::KeptRange;
 use trial::{Act, Bench, Entry, EntryId, TankId};
 
@@ -68,12 +69,57 @@ pub struct ReadingPoint {
     pub day: Date,
     /// What it says, as the ion.
     pub interval: Interval,
+    /// What a meter showed; none for cards and bare intervals.
+    pub meter: Option<MeterValue>,
     /// What was seen, in words.
     pub seen: String,
     /// The entry's note.
     pub note: String,
     /// Why the record itself casts doubt on it, one sentence: a reagent past its date.
     pub doubt: Option<String>,
+}
+
+/// What a meter showed, as the ion and with a dilution reckoned in.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct MeterValue {
+    /// The value.
+    pub value: f64,
+    /// The stated error, plus or minus; none when it was not stated.
+    pub error: Option<f64>,
+}
+
+impl MeterValue {
+    /// What a meter showed; none when it was no meter.
+    pub fn of(reading: &Reading) -> Option<Self> {
+        let Seen::Meter { value, error, .. } = reading.seen else {
+            return None;
+        };
+        let parts = reading.dilution.unwrap_or(1.0);
+        let ion = |v: f64| reading.analyte.as_ion(v * parts, reading.means);
+        Some(MeterValue {
+            value: ion(value),
+            error: error.map(|e| (ion(value + e) - ion(value)).abs()),
+        })
+    }
+
+    /// In words: `6.8 \u{b1} 0.1`, or the value with that its error was not stated.
+    pub fn words(&self, format: &Format) -> String {
+        let value = format.significant(self.value, 4);
+        match self.error {
+            Some(error) => format!("{value} \u{b1} {}", format.significant(error, 2)),
+            None => text::t!("readings.meter_no_error", value = value),
+        }
+    }
+}
+
+impl ReadingPoint {
+    /// What it says in words: a meter's value with its error, or between which ends.
+    pub fn words(&self, format: &Format) -> String {
+        match &self.meter {
+            Some(meter) => meter.words(format),
+            None => format.interval(&self.interval, 3),
+        }
+    }
 }
 
 /// Something done that readings are looked at against.
@@ -138,6 +184,7 @@ fn of_analyte(
         at: e.at.timestamp(),
         day: days::of(e),
         interval: r.as_ion(),
+        meter: MeterValue::of(r),
         seen: trial::describe::sentence(&e.act, bench, format),
         note: e.note.clone(),
         doubt: doubt(days::of(e), r),

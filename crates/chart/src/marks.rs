@@ -277,6 +277,28 @@ pub fn rule(from: Point, to: Point, stroke: Stroke) -> Item {
     Mark::outlined(Shape::Line { from, to }, stroke).into()
 }
 
+/// A straight arrow from `from` to its head at `to`.
+#[must_use]
+pub fn arrow(from: Point, to: Point, stroke: Stroke) -> Item {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let length = dx.hypot(dy).max(f64::MIN_POSITIVE);
+    let (dx, dy) = (dx / length, dy / length);
+    let head = stroke.width * 0.75 + 3.0;
+    let side = |turn: f64| -> Point {
+        let (x, y) = (to.0 - dx * head, to.1 - dy * head);
+        (x - dy * head * turn, y + dx * head * turn)
+    };
+    let (a, b) = (side(1.0), side(-1.0));
+    let segs = vec![
+        Seg::Move(from.0, from.1),
+        Seg::Line(to.0, to.1),
+        Seg::Move(a.0, a.1),
+        Seg::Line(to.0, to.1),
+        Seg::Line(b.0, b.1),
+    ];
+    Mark::outlined(Shape::Path(segs), stroke.rounded()).into()
+}
+
 /// A closed polygon.
 #[must_use]
 pub fn polygon(points: &[Point], paint: impl Into<Paint>) -> Mark {

@@ -1,5 +1,6 @@
 //! Doubtful or missing data: listed, never a reason to stop.
 
+use crate::ids::{EntryId, PlantingId, TankId};
 use serde::Serialize;
 
 /// One thing a keeper should know about their records. Codes are stable and listed in
@@ -12,10 +13,25 @@ pub struct Finding {
     pub severity: Severity,
     /// The record it is about, when it is about one.
     pub record: Option<String>,
+    /// The tanks, plantings and entries it concerns, each once; empty when it concerns none in
+    /// particular.
+    pub subjects: Vec<Subject>,
     /// What is the matter, one sentence.
     pub what: String,
     /// What would mend it, one sentence; empty when nothing can.
     pub remedy: String,
+}
+
+/// What a finding concerns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(tag = "kind", content = "id", rename_all = "snake_case")]
+pub enum Subject {
+    /// A tank.
+    Tank(TankId),
+    /// One lot of one plant in one tank.
+    Planting(PlantingId),
+    /// An entry.
+    Entry(EntryId),
 }
 
 /// How much a finding matters.
@@ -42,6 +58,7 @@ impl Finding {
             code,
             severity,
             record: None,
+            subjects: vec![],
             what: what.into(),
             remedy: remedy.into(),
         }
@@ -51,5 +68,21 @@ impl Finding {
     pub fn on(mut self, record: impl ToString) -> Self {
         self.record = Some(record.to_string());
         self
+    }
+
+    /// The same finding, concerning these.
+    pub fn about(mut self, subjects: impl IntoIterator<Item = Subject>) -> Self {
+        self.subjects.extend(subjects);
+        self.subjects.sort_unstable();
+        self.subjects.dedup();
+        self
+    }
+
+    /// The plantings it concerns.
+    pub fn plantings(&self) -> impl Iterator<Item = PlantingId> {
+        self.subjects.iter().filter_map(|s| match s {
+            Subject::Planting(id) => Some(*id),
+            _ => None,
+        })
     }
 }

@@ -7,8 +7,9 @@ use jiff::civil::Date;
 use quantity::{Basis, Estimate};
 use std::collections::BTreeSet;
 use text::t;
+use trial::finding::Subject;
 use trial::types::{Better, Measure};
-use trial::{Act, Bench, Entry, EntryId, Finding, PlantingId, Severity, Tank};
+use trial::{Act, Bench, Entry, EntryId, Finding, PlantingId, Severity, Tank, TankId};
 
 /// How far from the window's start an observation may lie and still stand for it: one usual
 /// interval between looks and a half (our own choice, no source).
@@ -123,7 +124,7 @@ fn growth_row(
             lost: lost(bench, entries, window, tank, plant),
         });
     }
-    findings.extend(growth::begun_before(plant, &row, window));
+    findings.extend(growth::begun_before(bench, plant, &row, window));
     row
 }
 
@@ -340,12 +341,9 @@ fn trims_between(bench: &Bench, entries: &[Entry], row: &Row) -> Option<Finding>
                     .any(|p| p.tank == tank.tank && p.scientific_name == plant)
         })
     };
-    let names: Vec<&str> = row
-        .tanks
-        .iter()
-        .filter(|t| cut(t))
-        .map(|t| t.name.as_str())
-        .collect();
+    let tanks: Vec<&TankChange> = row.tanks.iter().filter(|t| cut(t)).collect();
+    let names: Vec<&str> = tanks.iter().map(|t| t.name.as_str()).collect();
+    let subjects = tanks.iter().flat_map(|t| of_plant(bench, t.tank, plant));
     (!names.is_empty()).then(|| {
         Finding::new(
             "trimmed_between",
@@ -358,5 +356,15 @@ fn trims_between(bench: &Bench, entries: &[Entry], row: &Row) -> Option<Finding>
             ),
             t!("compare.trimmed_between_remedy"),
         )
+        .about(subjects)
     })
+}
+
+/// The plantings of a plant in a tank, as what a finding concerns.
+pub(super) fn of_plant(bench: &Bench, tank: TankId, plant: &str) -> Vec<Subject> {
+    bench
+        .plantings_in(tank)
+        .filter(|p| p.scientific_name == plant)
+        .map(|p| Subject::Planting(p.id))
+        .collect()
 }

@@ -126,22 +126,21 @@ fn sentence(bench: &Bench, row: &Row, d: &Difference) -> String {
             against = d.against,
             ratio = format.significant(seen, 3)
         ),
-        Scale::Rate => t!(
-            "compare.seen_rate",
-            plant = plant,
-            of = d.of,
-            against = d.against,
-            difference = signed(seen, 2)
-        ),
         Scale::Score => score_sentence(plant, &measure, d, seen),
-        Scale::Count => t!(
-            "compare.seen_count",
-            plant = plant,
-            measure = measure,
-            of = d.of,
-            against = d.against,
-            difference = signed(seen, 2)
-        ),
+        Scale::Rate | Scale::Count => {
+            let (measure, unit) = match row.scale {
+                Scale::Rate => (t!("compare.growth_by_mass"), t!("compare.per_day")),
+                _ => (measure.as_str(), ""),
+            };
+            t!(
+                "compare.seen_difference",
+                plant = plant,
+                measure = measure,
+                of = d.of,
+                against = d.against,
+                difference = format!("{} {unit}", signed(seen, 2)).trim_end()
+            )
+        }
     };
     let mut all = format!("{what} {}", carries(row, d, &format));
     if d.estimate.low.is_some() && weighings_hold_none(bench, row, d) {
@@ -229,7 +228,7 @@ fn carries(row: &Row, d: &Difference, format: &Format) -> String {
     format!("{range} {reading}")
 }
 
-fn signed(value: f64, digits: usize) -> String {
+pub(super) fn signed(value: f64, digits: usize) -> String {
     let text = Format::default().significant(value, digits);
     if value > 0.0 {
         format!("+{text}")
@@ -293,7 +292,10 @@ fn design(bench: &Bench, arms: &[ArmTanks], can: &mut Vec<String>, cannot: &mut 
         Some(lot) if bench.trial.start.is_some_and(|s| lot.drawn > s) => {
             cannot.push(t!("compare.lot_late", day = lot.drawn));
         }
-        Some(lot) => can.push(t!("compare.by_lot", seed = lot.seed)),
+        Some(lot) => can.push(match lot.seed {
+            Some(seed) => t!("compare.by_lot", seed = seed),
+            None => t!("compare.by_lot_paper", day = lot.drawn, how = lot.method),
+        }),
         None => cannot.push(t!("compare.no_lot").to_string()),
     }
 }

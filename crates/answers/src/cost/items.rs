@@ -1,15 +1,14 @@
 //! The amounts behind the sums, each with what it lacks.
 
-use super::{CostLine, Figure};
-use crate::days;
+use super::exchanges::{Exchange, exchanges, served, serving};
+use super::{CostLine, Figure, part_on, total};
 use jiff::civil::Date;
-use quantity::{Basis, Estimate, Interval};
+use quantity::{Basis, Estimate};
 use text::t;
-use trial::act::Swap;
 use trial::describe::list;
 use trial::equipment::EquipmentKind;
 use trial::types::Money;
-use trial::{Act, Bench, Entry, Equipment, Finding, Severity, TankId};
+use trial::{Bench, Entry, Equipment, Finding, Severity, TankId};
 
 /// Days in a mean month: 365.25 / 12.
 const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
@@ -22,6 +21,8 @@ pub(super) struct Item {
     /// None when it cannot be worked out.
     pub(super) amount: Option<f64>,
     pub(super) record: String,
+    /// The day it was paid, of what is paid once.
+    paid: Option<Date>,
     what: String,
     tanks: Vec<TankId>,
     disclosure: String,
@@ -30,8 +31,7 @@ pub(super) struct Item {
 impl Item {
     /// The part of it that falls on `tanks`, from 0 to 1.
     pub(super) fn share(&self, tanks: &[TankId]) -> f64 {
-        let here = self.tanks.iter().filter(|t| tanks.contains(t)).count();
-        here as f64 / self.tanks.len().max(1) as f64
+        part_on(&self.tanks, tanks)
     }
 
     pub(super) fn line(&self) -> Option<CostLine> {
@@ -39,6 +39,7 @@ impl Item {
             what: self.what.clone(),
             figure: self.figure,
             record: self.record.clone(),
+            paid: self.paid,
             tanks: self.tanks.clone(),
             amount: self.amount?,
             disclosure: self.disclosure.clone(),
@@ -55,7 +56,8 @@ pub(super) struct Sheet {
 
 struct Builder<'a> {
     bench: &'a Bench,
-    swaps: Vec<(&'a Entry, &'a Swap)>,
+    /// Exchanges up to the day asked about.
+    exchanges: Vec<Exchange<'a>>,
     items: Vec<Item>,
     findings: Vec<Finding>,
     kwh: Vec<Option<f64>>,
@@ -63,22 +65,19 @@ struct Builder<'a> {
 
 impl Sheet {
     pub(super) fn of(bench: &Bench, entries: &[&Entry], today: Date) -> Sheet {
-        let swaps = entries
-            .iter()
-            .filter(|e| days::of(e) <= today)
-            .filter_map(|e| match &e.act {
-                Act::Swap(swap) => Some((*e, swap)),
-                _ => None,
-            });
+        let (past, later): (Vec<Exchange>, Vec<Exchange>) = exchanges(bench, entries)
+            .into_iter()
+            .partition(|x| x.day <= today);
         let mut b = Builder {
             bench,
-            swaps: swaps.collect(),
+            exchanges: past,
             items: vec![],
             findings: vec![],
             kwh: vec![],
         };
         for equipment in &bench.equipment {
-            match equipment.bought {
+            let by_later = later.iter().find(|x| came(x, equipment)).map(|x| x.day);
+            match by_later.or(equipment.bought) {
                 Some(day) if day > today => b.note(
                     "cost_not_bought_yet",
                     equipment,
@@ -88,11 +87,17 @@ impl Sheet {
                 _ => b.equipment(equipment),
             }
         }
-        for (entry, swap) in b.swaps.clone() {
-            b.swap(entry, swap);
+        for exchange in std::mem::take(&mut b.exchanges) {
+            b.exchange(&exchange);
         }
         b.whole_trial();
-        let kwh_month = kwh_month(&b.kwh);
+        let basis = Basis::of(t!("cost.formula_kwh"), t!("cost.source_records"));
+        let known = b.kwh.iter().flatten().sum();
+        let kwh_month = if b.kwh.is_empty() {
+            Estimate::refused("cost_none_recorded", t!("cost.no_power_at_all"), basis)
+        } else {
+            total(known, b.kwh.contains(&None), basis)
+        };
         Sheet {
             items: b.items,
             kwh_month,
@@ -101,9 +106,21 @@ impl Sheet {
     }
 }
 
+/// Whether it came by this exchange.
+fn came(exchange: &Exchange, e: &Equipment) -> bool {
+    exchange.came.is_some_and(|c| c.id == e.id)
+}
+
+/// Where a thing is in service, and how much of it that is, from 0 to 1.
+struct Service {
+    tanks: Vec<TankId>,
+    part: f64,
+}
+
 impl Builder<'_> {
     fn equipment(&mut self, e: &Equipment) {
-        if self.served(&e.tanks).is_empty() && !self.bench.tanks.is_empty() {
+        let all = served(self.bench, &e.tanks);
+        if all.is_empty() && !self.bench.tanks.is_empty() {
             self.weakens(
                 "cost_tank_unknown",
                 e,
@@ -111,32 +128,42 @@ impl Builder<'_> {
                 t!("cost.tank_unknown_remedy"),
             );
         }
-        let came_by_swap = self.swaps.iter().any(|(_, s)| s.equipment == Some(e.id));
         let price = self.price(e);
-        if e.kind == EquipmentKind::Durable && !came_by_swap {
+        let in_currency = price.as_ref().map(currency);
+        let at_start = Service {
+            part: 1.0,
+            tanks: all.clone(),
+        };
+        // What came by an exchange is paid there and not once more here.
+        if e.kind == EquipmentKind::Durable && !self.exchanges.iter().any(|x| came(x, e)) {
             let amount = price.as_ref().map(|p| p.amount);
-            self.push(Figure::SetUp, e, price.as_ref().map(currency), amount);
+            self.push(Figure::SetUp, e, in_currency.clone(), amount, &at_start);
         }
-        if self.was_exchanged(e) {
+        let now = serving(self.bench, e, &self.exchanges);
+        if now.is_empty() && !all.is_empty() {
             return;
         }
+        let now = Service {
+            part: part_on(&all, &now),
+            tanks: now,
+        };
         let figure = match e.kind {
             EquipmentKind::Durable => Figure::Wear,
             EquipmentKind::Consumable => Figure::Consumables,
         };
         let life = self.life(e);
         let monthly = price.as_ref().and_then(|p| Some(p.amount / life?));
-        self.push(figure, e, price.as_ref().map(currency), monthly);
-        self.electricity(e);
+        self.push(figure, e, in_currency, monthly, &now);
+        self.electricity(e, &now);
     }
 
     /// The price, when it can stand.
     fn price(&mut self, e: &Equipment) -> Option<Money> {
-        let by_swap = self.swaps.iter().find(|(_, s)| s.equipment == Some(e.id));
+        let by_exchange = self.exchanges.iter().find(|x| came(x, e));
         let paid = e
             .price
             .clone()
-            .or_else(|| by_swap.and_then(|(_, s)| s.price.clone()));
+            .or_else(|| by_exchange.and_then(|x| x.swap.price.clone()));
         match paid {
             Some(p) if p.amount.is_finite() && p.amount >= 0.0 => Some(p),
             Some(_) => {
@@ -176,7 +203,9 @@ impl Builder<'_> {
         life
     }
 
-    fn electricity(&mut self, e: &Equipment) {
+    fn electricity(&mut self, e: &Equipment, now: &Service) {
+        let tariff = self.tariff();
+        let in_currency = tariff.as_ref().map(currency);
         let Some(power) = e.power_w else {
             if e.hours_per_day.is_some() {
                 self.weakens(
@@ -186,12 +215,7 @@ impl Builder<'_> {
                     t!("cost.power_missing_remedy"),
                 );
                 self.kwh.push(None);
-                self.push(
-                    Figure::Electricity,
-                    e,
-                    self.tariff().map(|t| currency(&t)),
-                    None,
-                );
+                self.push(Figure::Electricity, e, in_currency, None, now);
             }
             return;
         };
@@ -206,15 +230,9 @@ impl Builder<'_> {
         }
         let power = Some(power).filter(|p| p.is_finite() && *p >= 0.0);
         let kwh = power.and_then(|p| Some(p / 1000.0 * hours? * DAYS_PER_MONTH));
-        let tariff = self.tariff();
         let amount = tariff.as_ref().and_then(|t| Some(t.amount * kwh?));
-        self.kwh.push(kwh);
-        self.push(
-            Figure::Electricity,
-            e,
-            tariff.as_ref().map(currency),
-            amount,
-        );
+        self.kwh.push(kwh.map(|kwh| kwh * now.part));
+        self.push(Figure::Electricity, e, in_currency, amount, now);
     }
 
     fn tariff(&self) -> Option<Money> {
@@ -222,59 +240,47 @@ impl Builder<'_> {
         given.filter(|t| t.amount.is_finite() && t.amount >= 0.0)
     }
 
-    /// Whether something in the equipment list left for another thing of the list.
-    fn was_exchanged(&self, e: &Equipment) -> bool {
-        let tanks = self.served(&e.tanks);
-        self.swaps.iter().any(|(entry, swap)| {
-            swap.equipment.is_some_and(|came| came != e.id)
-                && same_words(&swap.left, &e.name)
-                && tanks.iter().all(|t| entry.tanks.contains(t))
-        })
-    }
-
-    fn swap(&mut self, entry: &Entry, swap: &Swap) {
-        let listed = swap
-            .equipment
-            .and_then(|id| self.bench.equipment.iter().find(|e| e.id == id));
-        let price = swap
-            .price
-            .clone()
-            .or_else(|| listed.and_then(|e| e.price.clone()));
+    fn exchange(&mut self, x: &Exchange) {
+        let (left, came) = (&x.swap.left, &x.swap.came);
+        let price = x.swap.price.clone();
+        let price = price.or_else(|| x.came.and_then(|e| e.price.clone()));
         let price = price.filter(|p| p.amount.is_finite() && p.amount >= 0.0);
+        let mut add = |code, severity, what, remedy: &str| {
+            self.findings
+                .push(Finding::new(code, severity, what, remedy).on(x.entry.id));
+        };
         if price.is_none() {
-            self.findings.push(
-                Finding::new(
-                    "cost_swap_price_missing",
-                    Severity::Weakens,
-                    t!(
-                        "cost.swap_price_missing",
-                        left = swap.left,
-                        came = swap.came
-                    ),
-                    t!("cost.swap_price_missing_remedy"),
-                )
-                .on(entry.id),
-            );
+            let what = t!("cost.swap_price_missing", left = left, came = came);
+            let remedy = t!("cost.swap_price_missing_remedy");
+            add("cost_swap_price_missing", Severity::Weakens, what, remedy);
         }
-        if listed.is_none() {
-            self.findings.push(
-                Finding::new(
-                    "cost_swap_not_listed",
-                    Severity::Note,
-                    t!("cost.swap_not_listed", came = swap.came),
-                    t!("cost.swap_not_listed_remedy"),
-                )
-                .on(entry.id),
-            );
+        match (x.came, x.left) {
+            (None, _) => {
+                let what = t!("cost.swap_not_listed", came = came);
+                let remedy = t!("cost.swap_not_listed_remedy");
+                add("cost_swap_not_listed", Severity::Note, what, remedy);
+            }
+            (Some(_), None) => {
+                let what = t!("cost.swap_left_unknown", left = left, came = came);
+                let remedy = t!("cost.swap_left_unknown_remedy");
+                add("cost_swap_left_unknown", Severity::Weakens, what, remedy);
+            }
+            (Some(_), Some(set)) if x.of_a_set => {
+                let what = t!("cost.swap_of_a_set", left = left, set = set.name);
+                let remedy = t!("cost.swap_of_a_set_remedy");
+                add("cost_swap_of_a_set", Severity::Note, what, remedy);
+            }
+            _ => {}
         }
         self.items.push(Item {
             figure: Figure::Swaps,
             currency: price.as_ref().map(currency),
             amount: price.map(|p| p.amount),
-            record: entry.id.to_string(),
-            what: t!("cost.swap_line", left = swap.left, came = swap.came),
-            tanks: self.served(&entry.tanks),
-            disclosure: listed.map(|e| e.disclosure.clone()).unwrap_or_default(),
+            record: x.entry.id.to_string(),
+            paid: Some(x.day),
+            what: t!("cost.swap_line", left = left, came = came),
+            tanks: served(self.bench, &x.entry.tanks),
+            disclosure: x.came.map(|e| e.disclosure.clone()).unwrap_or_default(),
         });
     }
 
@@ -318,30 +324,23 @@ impl Builder<'_> {
         }
     }
 
-    /// The tanks something serves: those named, all when none is named.
-    fn served(&self, named: &[TankId]) -> Vec<TankId> {
-        let all = self.bench.tank_ids();
-        if named.is_empty() {
-            return all;
-        }
-        all.into_iter().filter(|t| named.contains(t)).collect()
-    }
-
+    /// An amount of the whole thing, of which the part in service counts.
     fn push(
         &mut self,
         figure: Figure,
         e: &Equipment,
         currency: Option<String>,
         amount: Option<f64>,
+        service: &Service,
     ) {
-        let tanks = self.served(&e.tanks);
         self.items.push(Item {
             figure,
             currency,
-            amount,
+            amount: amount.map(|a| a * service.part),
             record: e.id.to_string(),
+            paid: e.bought.filter(|_| figure == Figure::SetUp),
             what: e.name.clone(),
-            tanks,
+            tanks: service.tanks.clone(),
             disclosure: e.disclosure.clone(),
         });
     }
@@ -357,23 +356,6 @@ impl Builder<'_> {
     }
 }
 
-fn kwh_month(each: &[Option<f64>]) -> Estimate {
-    let basis = Basis::of(t!("cost.formula_kwh"), t!("cost.source_records"));
-    let total: f64 = each.iter().flatten().sum();
-    if each.is_empty() {
-        let reason = t!("cost.no_power_at_all");
-        return Estimate::refused("cost_none_recorded", reason, basis);
-    }
-    match Interval::at_least(total) {
-        Ok(open) if each.contains(&None) => Estimate::bounds(None, open, basis),
-        _ => Estimate::error_not_stated(total, basis),
-    }
-}
-
 fn currency(money: &Money) -> String {
     money.currency.trim().to_uppercase()
-}
-
-fn same_words(a: &str, b: &str) -> bool {
-    a.trim().to_lowercase() == b.trim().to_lowercase()
 }

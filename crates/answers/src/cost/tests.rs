@@ -7,7 +7,7 @@ use quantity::EstimateKind;
 use trial::act::Swap;
 use trial::equipment::EquipmentKind::{Consumable, Durable};
 use trial::types::Money;
-use trial::{Act, EquipmentId};
+use trial::{Act, Entry, EquipmentId};
 
 fn close(e: &Estimate, wanted: f64) {
     let value = e.value.unwrap_or(f64::NAN);
@@ -166,8 +166,9 @@ fn what_left_wears_no_more_and_what_came_is_paid_once() {
     };
     let swapped = entry(1, 10, &[tank(2)], Act::Swap(swap));
     let before = cost(&bench, std::slice::from_ref(&swapped), day(9));
-    // Not yet exchanged: 250 + 30 + 45, as both are in the list.
-    close(&before.currencies[0].whole.set_up, 325.0);
+    // Not yet exchanged: 250 + 30; what comes later is neither set-up nor wear yet (4.1 + 30 / 30).
+    close(&before.currencies[0].whole.set_up, 280.0);
+    close(&before.currencies[0].whole.wear_month, 5.1);
     let after = cost(&bench, &[swapped], day(30));
     let eur = &after.currencies[0];
     // Set-up 250 + 30; the exchange 40 as paid; wear 4.1 + 45 / 45 without the old one's 1.
@@ -176,6 +177,68 @@ fn what_left_wears_no_more_and_what_came_is_paid_once() {
     close(&eur.tanks[1].figures.swaps, 40.0);
     close(&eur.tanks[0].figures.swaps, 0.0);
     close(&eur.whole.wear_month, 5.1);
+}
+
+/// Four heaters bought together as one record of 80 EUR, 48 W and 40 months; one in Elm is exchanged
+/// on day 100 for one of 20 EUR, 12 W and 40 months, listed as well.
+fn one_heater_of_four(link: Option<u128>, left: &str) -> (Bench, Entry) {
+    let mut bench = bench();
+    bench.trial.electricity_per_kwh = Some(eur(0.50));
+    let mut four = thing(20, Durable, &[], 80.0, 40.0);
+    four.name = "Four heaters".into();
+    four.bought = Some(START);
+    let mut new = thing(21, Durable, &[tank(2)], 20.0, 40.0);
+    new.name = "New heater".into();
+    new.bought = Some(day(99));
+    for (heater, watts) in [(&mut four, 48.0), (&mut new, 12.0)] {
+        heater.power_w = Some(watts);
+        heater.hours_per_day = Some(10.0);
+    }
+    bench.equipment = vec![four, new];
+    let swap = Swap {
+        left: left.into(),
+        came: "new heater".into(),
+        price: None,
+        equipment: link.map(|n| EquipmentId(id(n))),
+    };
+    (bench, entry(1, 100, &[tank(2)], Act::Swap(swap)))
+}
+
+#[test]
+fn one_heater_of_a_set_that_was_exchanged_is_counted_once() {
+    // With the record named in the entry, and with its name alone.
+    for link in [Some(21), None] {
+        let (bench, swapped) = one_heater_of_four(link, "heater that stuck");
+        let answer = cost(&bench, &[swapped], day(120));
+        let eur = &answer.currencies[0];
+        // Set-up: the four heaters, 80. The exchange: 20, in its month (day 100 after 1 January 2024
+        // is 10 April).
+        close(&eur.whole.set_up, 80.0);
+        close(&eur.whole.swaps, 20.0);
+        let line = eur.lines.iter().find(|l| l.figure == Figure::Swaps);
+        assert_eq!(
+            line.and_then(|l| l.paid),
+            Some(jiff::civil::date(2024, 4, 10))
+        );
+        // Wear: three quarters of 80 / 40, and 20 / 40: 1.5 + 0.5; in Elm 0.5, in Ash 1.5 / 3.
+        close(&eur.whole.wear_month, 2.0);
+        close(&eur.tanks[1].figures.wear_month, 0.5);
+        close(&eur.tanks[0].figures.wear_month, 0.5);
+        // Power: 36 W + 12 W, 10 h a day, 30.4375 d: 14.61 kWh; x 0.50 = 7.305; a quarter in Elm.
+        close(&answer.electricity_kwh_month, 14.61);
+        close(&eur.whole.electricity_month, 7.305);
+        close(&eur.tanks[1].figures.electricity_month, 1.826_25);
+        assert!(has(&answer.findings, "cost_swap_of_a_set"));
+    }
+}
+
+#[test]
+fn a_listed_thing_that_came_for_nobody_knows_what_is_said() {
+    let (bench, swapped) = one_heater_of_four(Some(21), "the old one");
+    let answer = cost(&bench, &[swapped], day(120));
+    assert!(has(&answer.findings, "cost_swap_left_unknown"));
+    // 48 W + 12 W: nothing says that the old one is among the four.
+    close(&answer.electricity_kwh_month, 18.262_5);
 }
 
 #[test]

@@ -3,6 +3,7 @@
 //! Each plot is a plain struct; `scene(width)` draws it. The height follows from the content.
 
 mod bars;
+mod domain;
 mod paired_dots;
 mod parts;
 mod scale_interval;

@@ -1,10 +1,11 @@
 //! Rows with one point and interval per series: a comparison down a list of names.
 
-use super::parts::{KnownLook, Look, heading, key, known, room_for_open};
+use super::domain::Holds;
+use super::parts::{KnownLook, Look, fitted, floor, heading, key, known};
 use super::{About, Known, SeriesName};
 use crate::axis::{BottomAxis, LeftAxis};
 use crate::marks::{Along, rule};
-use crate::scale::{Scale, Spacing, extent};
+use crate::scale::{Scale, Spacing};
 use crate::scene::{Anchor, Item, Scene, Stroke, TextMark};
 use crate::text::RichText;
 use crate::theme::Role;
@@ -108,25 +109,14 @@ impl PairedDots {
     }
 
     fn scale(&self, range: (f64, f64)) -> Scale {
-        if let Some(domain) = self.domain {
-            return Scale::new(self.spacing, domain, range);
-        }
-        let log = self.spacing == Spacing::Log;
-        let values = self
-            .rows
-            .iter()
-            .flat_map(|r| r.dots.iter().flatten())
-            .flat_map(|k| k.values());
-        let all = values.chain(self.reference.iter().map(|r| r.value));
-        let domain = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
-        let domain = room_for_open(
-            domain,
-            self.spacing,
-            self.rows
-                .iter()
-                .flat_map(|r| r.dots.iter().flatten().copied()),
-        );
-        Scale::new(self.spacing, domain, range).nice(5)
+        let dots = self.rows.iter().flat_map(|r| r.dots.iter().flatten());
+        let holds = Holds {
+            spacing: self.spacing,
+            seen: dots.map(|k| (*k, false)).collect(),
+            also: self.reference.iter().map(|r| r.value).collect(),
+            ..Holds::default()
+        };
+        fitted(self.domain, &holds, range)
     }
 
     fn layout(&self, look: Look) -> Layout {
@@ -182,12 +172,7 @@ impl PairedDots {
             base,
             size: look.small,
         };
-        let mut items = axis.grid();
-        items.push(rule(
-            (layout.left, base),
-            (layout.right, base),
-            Stroke::new(Role::Muted, 1.0),
-        ));
+        let mut items = floor(&axis, layout.left, layout.right);
         if let Some(reference) = &self.reference {
             let x = layout.x.clamped(reference.value);
             let mut text = TextMark::new(x, top - 7.0, look.small, reference.words.as_str())

@@ -1,8 +1,11 @@
 //! What the plots share: sizes, headings, keys and the drawing of a known value.
 
+use super::domain::{Beyond, Holds, inside};
 use super::{About, Known, SeriesName};
-use crate::marks::{Along, IntervalPlace, Point, dot, interval, sample};
-use crate::scale::{Scale, Spacing};
+use crate::axis::BottomAxis;
+use crate::marks::{Along, IntervalPlace, Point, arrow, dot, interval, rule, sample};
+use crate::num::significant;
+use crate::scale::Scale;
 use crate::scene::{Group, Item, Mark, Paint, Shape, Stroke, TextMark};
 use crate::series::SeriesStyle;
 use crate::text::RichText;
@@ -129,6 +132,22 @@ pub(super) fn key(names: &[SeriesName], look: &Look, top: f64) -> (Vec<Item>, f6
     (items, y + look.line_height() / 2.0 + 8.0)
 }
 
+/// The scale of a figure of rows: the domain asked for, or one that holds the values, rounded.
+pub(super) fn fitted(domain: Option<(f64, f64)>, holds: &Holds, range: (f64, f64)) -> Scale {
+    match domain {
+        Some(domain) => Scale::new(holds.spacing, domain, range),
+        None => Scale::new(holds.spacing, holds.domain(), range).nice(5),
+    }
+}
+
+/// The grid over a bottom axis and the rule it stands on, from `left` to `right`.
+pub(super) fn floor(axis: &BottomAxis<'_>, left: f64, right: f64) -> Vec<Item> {
+    let mut items = axis.grid();
+    let ends = ((left, axis.base), (right, axis.base));
+    items.push(rule(ends.0, ends.1, Stroke::new(Role::Muted, 1.0)));
+    items
+}
+
 /// How a known value is drawn.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct KnownLook<'a> {
@@ -144,9 +163,14 @@ pub(super) struct KnownLook<'a> {
     pub(super) doubtful: bool,
 }
 
-/// A known value as interval and point with one tooltip, and where its point stands.
+/// A known value as interval and point with one tooltip, and where its point stands. What the scale
+/// does not hold is an arrow at its edge.
 pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(Item, Point)> {
     let at = |v: f64| look.scale.clamped(v);
+    let value = match inside(value, look.scale.domain()) {
+        Ok(value) => value,
+        Err(side) => return Some(off_scale(value, side, tip, look)),
+    };
     let place = IntervalPlace {
         along: look.along,
         across: look.across,
@@ -187,6 +211,48 @@ pub(super) fn known(value: Known, tip: &str, look: &KnownLook<'_>) -> Option<(It
     Some((tipped(items, tip), point))
 }
 
+/// Length of the arrow of a value off the scale, px.
+const OFF_SCALE: f64 = 13.0;
+
+/// An arrow at the edge a value lies beyond; on lanes with the value, which nothing else says there.
+fn off_scale(value: Known, side: Beyond, tip: &str, look: &KnownLook<'_>) -> (Item, Point) {
+    let (low, high) = look.scale.range();
+    let (edge, inward) = match side {
+        Beyond::Above => (high, (low - high).signum()),
+        Beyond::Below => (low, (high - low).signum()),
+    };
+    let place = |along: f64| match look.along {
+        Along::Horizontal => (along, look.across),
+        Along::Vertical => (look.across, along),
+    };
+    let role = if look.doubtful {
+        Role::Muted
+    } else {
+        Role::Series(look.style.id)
+    };
+    let tail = place(edge + inward * OFF_SCALE);
+    let mut items = vec![arrow(tail, place(edge), Stroke::new(role, 1.6))];
+    if look.along == Along::Vertical {
+        let size = 11.0;
+        let (x, y) = (look.across + 5.0, edge + inward * OFF_SCALE * 0.5);
+        let words = TextMark::new(x, y, size, off_scale_words(value));
+        items.push(words.coloured(Role::Muted).centred().haloed().into());
+    }
+    (tipped(items, tip), tail)
+}
+
+/// The value in the signs that need no language.
+fn off_scale_words(value: Known) -> String {
+    let n = |v: f64| significant(v, 3);
+    match (value.mid, value.low, value.high) {
+        (Some(mid), ..) => n(mid),
+        (None, Some(low), Some(high)) => format!("{}\u{2013}{}", n(low), n(high)),
+        (None, Some(low), None) => format!("\u{2265}\u{a0}{}", n(low)),
+        (None, None, Some(high)) => format!("\u{2264}\u{a0}{}", n(high)),
+        (None, None, None) => String::new(),
+    }
+}
+
 fn tipped(items: Vec<Item>, tip: &str) -> Item {
     let group = Group::new(items);
     if tip.is_empty() {
@@ -218,28 +284,4 @@ fn interval_bar(place: &IntervalPlace, role: Role, thick: f64, look: &KnownLook<
         Mark::filled(shape, role)
     };
     vec![mark.into()]
-}
-
-/// A domain with room for the arrows of values that are open near its ends.
-pub(super) fn room_for_open(
-    (low, high): (f64, f64),
-    spacing: Spacing,
-    values: impl Iterator<Item = Known>,
-) -> (f64, f64) {
-    let along = Scale::new(spacing, (low, high), (0.0, 1.0));
-    let (mut from, mut to) = (0.0, 1.0);
-    for value in values {
-        match (value.low, value.high) {
-            (Some(end), None) if along.at(end) > 0.88 => to = 1.12,
-            (None, Some(end)) if along.at(end) < 0.12 => from = -0.12,
-            _ => {}
-        }
-    }
-    // An amount that starts at zero has nothing below it to make room for.
-    let from = if spacing == Spacing::Linear && low == 0.0 {
-        0.0
-    } else {
-        from
-    };
-    (along.back(from), along.back(to))
 }

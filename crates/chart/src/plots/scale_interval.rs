@@ -1,11 +1,12 @@
 //! A small horizontal scale with the range kept as a tint and one interval per series.
 
-use super::parts::{KnownLook, Look, heading, known, room_for_open};
+use super::domain::Holds;
+use super::parts::{KnownLook, Look, fitted, floor, heading, known};
 use super::{About, KeptRange, Known, SeriesName};
 use crate::axis::{BottomAxis, LeftAxis};
-use crate::marks::{Along, bar, dot, rule};
-use crate::scale::{Scale, Spacing, extent};
-use crate::scene::{Anchor, Item, Scene, Stroke, TextMark};
+use crate::marks::{Along, bar, dot};
+use crate::scale::{Scale, Spacing};
+use crate::scene::{Anchor, Item, Scene, TextMark};
 use crate::text::RichText;
 use crate::theme::Role;
 
@@ -22,6 +23,8 @@ pub struct ScaleInterval {
     pub spacing: Spacing,
     /// Lowest and highest value; from the data if `None`.
     pub domain: Option<(f64, f64)>,
+    /// Smallest difference between the scale's ends; 0 for none.
+    pub least_span: f64,
     /// What is written under the axis: the quantity and its unit.
     pub axis_words: String,
 }
@@ -71,25 +74,17 @@ impl ScaleInterval {
     }
 
     fn scale(&self, range: (f64, f64)) -> Scale {
-        if let Some(domain) = self.domain {
-            return Scale::new(self.spacing, domain, range);
-        }
-        let log = self.spacing == Spacing::Log;
-        let values = self
-            .rows
-            .iter()
-            .filter_map(|r| r.value)
-            .flat_map(Known::values);
-        let all = values.chain(self.kept.iter().flat_map(|k| [k.low, k.high]));
-        let (low, high) = extent(all.filter(|v| !log || *v > 0.0)).unwrap_or((0.0, 1.0));
-        let from_zero = !log && low >= 0.0 && low < high * 0.5;
-        let domain = (if from_zero { 0.0 } else { low }, high);
-        let domain = room_for_open(
-            domain,
-            self.spacing,
-            self.rows.iter().filter_map(|r| r.value),
-        );
-        Scale::new(self.spacing, domain, range).nice(5)
+        let kept = self.kept.iter().flat_map(|k| [k.low, k.high]);
+        let seen = self.rows.iter().filter_map(|r| Some((r.value?, false)));
+        let holds = Holds {
+            spacing: self.spacing,
+            seen: seen.collect(),
+            also: kept.collect(),
+            least_span: self.least_span,
+            from_zero: true,
+            air: false,
+        };
+        fitted(self.domain, &holds, range)
     }
 
     fn layout(&self, look: Look) -> Layout {
@@ -136,12 +131,7 @@ impl ScaleInterval {
             base,
             size: look.small,
         };
-        items.extend(axis.grid());
-        items.push(rule(
-            (layout.left, base),
-            (layout.right, base),
-            Stroke::new(Role::Muted, 1.0),
-        ));
+        items.extend(floor(&axis, layout.left, layout.right));
         items.extend(axis.labels());
         let mut below = base + axis.height();
         if !self.axis_words.is_empty() {

@@ -6,7 +6,8 @@ mod lane;
 
 pub use below::Rug;
 
-use super::parts::{Look, heading, key, room_for_open};
+use super::domain::{Holds, inside};
+use super::parts::{Look, heading, key};
 use super::{About, KeptRange, Known, SeriesName};
 use crate::axis::LeftAxis;
 use crate::scale::{Scale, Spacing, extent};
@@ -49,6 +50,8 @@ pub struct Lane {
     pub spacing: Spacing,
     /// Lowest and highest value of the scale; from the data if `None`.
     pub domain: Option<(f64, f64)>,
+    /// Smallest difference between the scale's ends; 0 for none.
+    pub least_span: f64,
     /// Range kept, as a tint.
     pub kept: Option<KeptRange>,
     /// The series.
@@ -328,27 +331,29 @@ impl Lane {
         if let Some(domain) = self.domain {
             return Scale::new(self.spacing, domain, range);
         }
-        let observed = self.series.iter().flat_map(|s| s.observations.iter());
-        let known = observed.flat_map(|o| o.value.values());
-        let fans = self
-            .series
-            .iter()
-            .flat_map(|s| s.fan.iter())
-            .flat_map(|p| [p.low, p.high]);
+        let series = || self.series.iter();
+        let observed = series().flat_map(|s| s.observations.iter());
+        let fans = series().flat_map(|s| s.fan.iter().flat_map(|p| [p.low, p.high]));
         let kept = self.kept.iter().flat_map(|k| [k.low, k.high]);
-        let log = self.spacing == Spacing::Log;
-        let values = known.chain(fans).chain(kept).filter(|v| !log || *v > 0.0);
-        let (low, high) = extent(values).unwrap_or((0.0, 1.0));
-        // Amounts are read from zero unless that would flatten them.
-        let from_zero = !log && low >= 0.0 && low < high * 0.5;
-        let (low, high) = match (log, from_zero) {
-            (true, _) => (low / 1.15, high * 1.15),
-            (false, true) => (0.0, high * 1.04),
-            (false, false) => (low - (high - low) * 0.06, high + (high - low) * 0.06),
+        let holds = Holds {
+            spacing: self.spacing,
+            seen: observed.map(|o| (o.value, o.doubtful)).collect(),
+            also: fans.chain(kept).collect(),
+            least_span: self.least_span,
+            from_zero: true,
+            air: true,
         };
+        Scale::new(self.spacing, holds.domain(), range)
+    }
+
+    /// The observations that lie outside its scale and are drawn as arrows at its edge.
+    #[must_use]
+    pub fn off_scale(&self) -> usize {
+        let domain = self.scale((0.0, 1.0)).domain();
         let observed = self.series.iter().flat_map(|s| s.observations.iter());
-        let domain = room_for_open((low, high), self.spacing, observed.map(|o| o.value));
-        Scale::new(self.spacing, domain, range)
+        observed
+            .filter(|o| inside(o.value, domain).is_err())
+            .count()
     }
 }
 

@@ -47,10 +47,28 @@ pub fn tanks(
 ) -> Option<Scene> {
     let rows = rows_of(comparison, measure);
     let scale = rows.first()?.scale;
-    let series = bench.tanks.iter().map(|t| SeriesName {
-        name: tank_name(bench, t),
-        style: style_of(bench, t.id),
-    });
+    let dots: Vec<Vec<Option<Known>>> = rows.iter().map(|r| dots(r, bench)).collect();
+    // A tank without a dot in any row needs no place in the key; without any dots all keep theirs.
+    let drawn = |i: usize| dots.iter().any(|row| row[i].is_some());
+    let any = (0..bench.tanks.len()).any(drawn);
+    let shown: Vec<usize> = (0..bench.tanks.len())
+        .filter(|i| !any || drawn(*i))
+        .collect();
+    let series: Vec<SeriesName> = shown
+        .iter()
+        .map(|i| &bench.tanks[*i])
+        .map(|t| SeriesName {
+            name: tank_name(bench, t),
+            style: style_of(bench, t.id),
+        })
+        .collect();
+    // One series has no key, so the axis says whose its dots are.
+    let axis_words = match series.as_slice() {
+        [only] => format!("{}, {}", change_words(scale), only.name.to_plain()),
+        _ => change_words(scale).to_string(),
+    };
+    let drawn = rows.iter().zip(&dots);
+    let rows_drawn: Vec<DotRow> = drawn.map(|(r, d)| tanks_row(r, bench, d, &shown)).collect();
     Some(
         PairedDots {
             about: About {
@@ -58,15 +76,15 @@ pub fn tanks(
                 description: tanks_words(&rows, scale),
                 heading: false,
             },
-            series: series.collect(),
-            rows: rows.iter().map(|r| tanks_row(r, bench)).collect(),
+            series,
             spacing: spacing(scale),
-            domain: factors(rows.iter().map(|r| tanks_row(r, bench)), scale),
+            domain: factors(rows_drawn.iter().cloned(), scale),
+            rows: rows_drawn,
             reference: Some(Reference {
                 value: nothing(scale),
                 words: t!("compare.no_change").to_string(),
             }),
-            axis_words: change_words(scale).to_string(),
+            axis_words,
             ..PairedDots::default()
         }
         .scene(width),
@@ -200,24 +218,30 @@ fn label(row: &Row) -> RichText {
     }
 }
 
-fn tanks_row(row: &Row, bench: &Bench) -> DotRow {
+/// A row's dots, one for each tank of the bench.
+fn dots(row: &Row, bench: &Bench) -> Vec<Option<Known>> {
     let of = |id| row.tanks.iter().find(|t| t.tank == id);
     let dots = bench.tanks.iter().map(|t| {
         of(t.id)
             .and_then(|c| known(&c.change))
             .filter(|k| drawable(k, row.scale))
     });
-    let tips = bench.tanks.iter().map(|t| {
-        of(t.id).map_or_else(String::new, |c| {
+    dots.collect()
+}
+
+fn tanks_row(row: &Row, bench: &Bench, dots: &[Option<Known>], shown: &[usize]) -> DotRow {
+    let tip = |i: &usize| {
+        let found = row.tanks.iter().find(|t| t.tank == bench.tanks[*i].id);
+        found.map_or_else(String::new, |c| {
             let change = Format::default().estimate(&c.change, 3);
             format!("{}: {change}", c.name)
         })
-    });
+    };
     DotRow {
         label: label(row),
-        dots: dots.collect(),
+        dots: shown.iter().map(|i| dots[*i]).collect(),
         note: t!("compare.not_seen_twice").to_string(),
-        tips: tips.collect(),
+        tips: shown.iter().map(tip).collect(),
     }
 }
 

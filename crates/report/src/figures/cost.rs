@@ -43,7 +43,11 @@ pub fn monthly(account: &CurrencyCost, bench: &Bench, width: f64) -> Scene {
 /// Minutes of work a week in each tank.
 pub fn work(work: &Work, bench: &Bench, width: f64) -> Scene {
     let series = work.tanks.iter().map(|t| series(bench, t.tank, &t.name));
-    let bars: Vec<Option<Bar>> = work.tanks.iter().map(|t| bar(&t.minutes_week, 0)).collect();
+    let bars: Vec<Option<Bar>> = work
+        .tanks
+        .iter()
+        .map(|t| bar(&t.minutes_week, minutes))
+        .collect();
     let row = BarRow {
         label: RichText::from(t!("cost.work")),
         bars,
@@ -68,7 +72,7 @@ fn money(
         bars: account
             .tanks
             .iter()
-            .map(|t| bar(pick(&t.figures), 2))
+            .map(|t| bar(pick(&t.figures), |e| amount(e, 2)))
             .collect(),
     });
     // A row of nothing but zeros says less than its absence.
@@ -117,14 +121,14 @@ fn series(bench: &Bench, tank: TankId, name: &str) -> SeriesName {
 }
 
 /// A sum of which only the lower end is known is a bar to that end with an arrow onwards.
-fn bar(estimate: &Estimate, decimals: usize) -> Option<Bar> {
+fn bar(estimate: &Estimate, words: fn(&Estimate) -> Option<String>) -> Option<Bar> {
     let value = known(estimate)?;
     Some(Bar {
         value: Known {
             mid: value.mid.or(value.low),
             ..value
         },
-        words: amount(estimate, decimals)?,
+        words: words(estimate)?,
     })
 }
 
@@ -145,5 +149,28 @@ pub fn amount(estimate: &Estimate, decimals: usize) -> Option<String> {
         (_, Some(value), _) => Some(n(value)),
         (_, None, Some(low)) => Some(t!("cost.at_least", amount = n(low))),
         _ => None,
+    }
+}
+
+/// Minutes of work in words: whole ones, since nobody notes them closer; tenths below one.
+pub fn minutes(estimate: &Estimate) -> Option<String> {
+    let size = estimate.value.or(estimate.low).unwrap_or(0.0);
+    amount(estimate, usize::from(size > 0.0 && size < 1.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::{Basis, Interval};
+
+    #[test]
+    fn minutes_have_the_digits_they_were_noted_with() {
+        let said = |v| minutes(&Estimate::error_not_stated(v, Basis::default())).unwrap();
+        assert_eq!(said(43.47), "43");
+        assert_eq!(said(0.219), "0.2");
+        assert_eq!(said(0.0), "0");
+        let open = Interval::at_least(0.219).unwrap();
+        let open = Estimate::bounds(None, open, Basis::default());
+        assert_eq!(minutes(&open).unwrap(), "at least 0.2");
     }
 }

@@ -3,8 +3,8 @@
 
 mod marks;
 
-use super::{known_interval, style_of, tank_style};
-use answers::bench::BenchView;
+use super::{known_reading, style_of, tank_style};
+use answers::bench::{BenchView, LatestReading};
 use answers::readings::{AnalyteReadings, Readings, TankReadings};
 use chart::plots::{
     About, Join, KeptRange, Lane, LaneSeries, Observation, ScaleInterval, ScaleRow, SeriesName,
@@ -48,6 +48,7 @@ pub fn lanes_high(
         .filter(|a| analytes.contains(&a.analyte))
         .collect();
     let names: Vec<String> = shown.iter().map(|a| a.analyte.name().to_string()).collect();
+    let lanes: Vec<Lane> = shown.iter().map(|a| lane(a, bench)).collect();
     TimeLanes {
         about: About {
             title: t!(
@@ -56,11 +57,11 @@ pub fn lanes_high(
                 from = readings.from,
                 to = last_day(readings.to)
             ),
-            description: description(&shown, readings),
+            description: description(&shown, readings, lanes.iter().map(Lane::off_scale).sum()),
             heading: false,
         },
         span: Some((chart::days(readings.from), chart::days(readings.to))),
-        lanes: shown.iter().map(|a| lane(a, bench)).collect(),
+        lanes,
         events: events(readings),
         stages: stages(readings, bench),
         rugs: rugs(readings, 2 + 2 * shown.len()),
@@ -90,7 +91,10 @@ fn last_day(after: Date) -> Date {
 
 fn lane(readings: &AnalyteReadings, bench: &Bench) -> Lane {
     let series = readings.tanks.iter().filter(|t| !t.points.is_empty());
+    let points = readings.tanks.iter().flat_map(|t| &t.points);
+    let largest = chart::extent(points.filter_map(|p| p.interval.high().or(p.interval.low())));
     Lane {
+        least_span: least_span(readings.analyte, largest.map_or(0.0, |(_, high)| high)),
         title: RichText::default().strong(capital(readings.analyte.name())),
         unit: readings.unit.to_string(),
         // Beside the lane's unit its words need none.
@@ -121,7 +125,7 @@ fn observations(tank: &TankReadings) -> Vec<Observation> {
                 .map_or(String::new(), |d| format!(" {d}"));
             Some(Observation {
                 at: noon(p.day),
-                value: known_interval(&p.interval)?,
+                value: known_reading(&p.interval, p.meter.as_ref())?,
                 doubtful: p.doubt.is_some(),
                 tip: format!("{}, {}: {}.{doubt}", tank.name, p.day, p.seen),
             })
@@ -158,7 +162,7 @@ fn stages(readings: &Readings, bench: &Bench) -> Vec<Stage> {
 }
 
 /// What is to be seen, in words: how often each tank was read and between which ends.
-fn description(shown: &[&AnalyteReadings], readings: &Readings) -> String {
+fn description(shown: &[&AnalyteReadings], readings: &Readings, off_scale: usize) -> String {
     let mut sentences: Vec<String> = shown
         .iter()
         .map(|a| {
@@ -192,6 +196,9 @@ fn description(shown: &[&AnalyteReadings], readings: &Readings) -> String {
         .count();
     if doubtful > 0 {
         sentences.push(t!("readings.figure_doubtful", n = doubtful));
+    }
+    if off_scale > 0 {
+        sentences.push(t!("readings.figure_off_scale", n = off_scale));
     }
     let ticks: Vec<String> = rugs(readings, usize::MAX)
         .into_iter()
@@ -248,20 +255,16 @@ pub fn latest(view: &BenchView, analyte: Analyte, width: f64) -> Scene {
             let reading = newest(tank);
             let words = reading.as_ref().map_or_else(
                 || t!("readings.none_yet").to_string(),
-                |r| {
-                    t!(
-                        "readings.latest",
-                        value = Format::default().interval(&r.interval, 3),
-                        n = r.days_ago
-                    )
-                },
+                |r| t!("readings.latest", value = says(r), n = r.days_ago),
             );
             ScaleRow {
                 series: SeriesName {
                     name: RichText::from(tank.tank.name.as_str()),
                     style: tank_style(&tank.tank),
                 },
-                value: reading.as_ref().and_then(|r| known_interval(&r.interval)),
+                value: reading
+                    .as_ref()
+                    .and_then(|r| known_reading(&r.interval, r.meter.as_ref())),
                 words,
             }
         })
@@ -277,6 +280,9 @@ pub fn latest(view: &BenchView, analyte: Analyte, width: f64) -> Scene {
     if let Some(kept) = &kept {
         description.push_str(&format!(" {}.", capital(&kept.words)));
     }
+    let known = rows.iter().filter_map(|r| r.value);
+    let largest = chart::extent(known.flat_map(|k| [k.low, k.mid, k.high]).flatten());
+    let largest = largest.map_or(0.0, |(_, high)| high);
     ScaleInterval {
         about: About {
             title: t!(
@@ -288,11 +294,31 @@ pub fn latest(view: &BenchView, analyte: Analyte, width: f64) -> Scene {
             heading: false,
         },
         kept,
+        least_span: least_span(analyte, largest),
         rows,
         axis_words: axis_words(analyte),
         ..ScaleInterval::default()
     }
     .scene(width)
+}
+
+/// A reading in words: a meter's value with its error, or between which ends.
+fn says(reading: &LatestReading) -> String {
+    let format = Format::default();
+    match &reading.meter {
+        Some(meter) => meter.words(&format),
+        None => format.interval(&reading.interval, 3),
+    }
+}
+
+/// How far a scale of this analyte reaches at least, so that a tenth of a degree does not fill a lane
+/// (our own choice, no source).
+fn least_span(analyte: Analyte, largest: f64) -> f64 {
+    match analyte {
+        Analyte::Temperature => 6.0,
+        Analyte::Ph => 1.0,
+        _ => largest.abs() * 0.25,
+    }
 }
 
 fn axis_words(analyte: Analyte) -> String {

@@ -90,15 +90,23 @@ fn minutes(view: &UpdateView, sources: &mut Sources) -> Markup {
         .numbers(t!("update.minutes_a_week"));
     table.row([
         html! { (t!("update.cost_whole")) },
-        cell(&work.whole_min, 4),
-        cell(&work.whole_min_week, 3),
+        of_work(&work.whole_min),
+        of_work(&work.whole_min_week),
     ]);
     for tank in &work.tanks {
         table.row([
             html! { (tank.name) },
-            cell(&tank.minutes, 4),
-            cell(&tank.minutes_week, 3),
+            of_work(&tank.minutes),
+            of_work(&tank.minutes_week),
         ]);
     }
     html! { (table) }
+}
+
+/// Minutes with the digits they were noted with.
+fn of_work(estimate: &Estimate) -> Markup {
+    match crate::figures::cost::minutes(estimate) {
+        Some(minutes) => html! { (minutes) },
+        None => cell(estimate, 3),
+    }
 }

@@ -53,7 +53,7 @@ fn waters(analytes: &[AnalyteReadings]) -> Markup {
                     html! { (water.name) },
                     html! { (analyte_name(of.analyte)) },
                     html! { (short_day(point.day)) },
-                    html! { (format.interval(&point.interval, 3)) " " (of.unit) },
+                    html! { (point.words(&format)) " " (of.unit) },
                 ]);
             }
         }
@@ -137,7 +137,7 @@ fn table(of: &AnalyteReadings) -> Markup {
                 let seen: Vec<String> = points
                     .iter()
                     .filter(|p| p.day == day)
-                    .map(|p| format.interval(&p.interval, 3))
+                    .map(|p| p.words(&format))
                     .collect();
                 count += seen.len();
                 html! { (seen.join("; ")) }

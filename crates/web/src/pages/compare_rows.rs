@@ -9,35 +9,79 @@ use trial::types::Better;
 
 use crate::TrialPage;
 use crate::pages::words::{capital, said};
-use crate::parts::disclosure::{disclosure, working};
+use crate::parts::disclosure::working;
 use crate::parts::series::tank_name;
 use crate::parts::table::{Column, Table};
 
 /// Sentences, the table of tanks and the working of one row.
 pub(super) fn row(page: &TrialPage, row: &Row) -> Markup {
-    article(
-        page,
-        row,
-        &html! { (table(page, row)) (working(&basis(page, row))) },
-    )
+    html! {
+        article.stack {
+            (said_of(page, row))
+            (table(page, row))
+            (working(&basis(page, row)))
+        }
+    }
 }
 
-/// The sentences of one row, with its table and working folded away.
-pub(super) fn headed(page: &TrialPage, row: &Row) -> Markup {
-    let numbers = html! { (table(page, row)) (working(&basis(page, row))) };
-    article(page, row, &disclosure(t!("compare.tank_by_tank"), &numbers))
-}
-
-fn article(page: &TrialPage, row: &Row, below: &Markup) -> Markup {
+/// What a row says: each pair of arms in one sentence.
+pub(super) fn said_of(page: &TrialPage, row: &Row) -> Markup {
     let bench = &page.bench;
     let plant = row.plant.as_deref().unwrap_or(t!("compare.front_pane"));
     html! {
-        article.stack {
-            h3 { (said(plant, bench)) ", " (measure_name(row.measure)) }
-            @if let Some(better) = row.better { p.muted { (better_words(better)) } }
-            @for difference in &row.differences { p { (said(&capital(&difference.sentence), bench)) } }
-            (below)
-        }
+        h3 { (said(plant, bench)) ", " (measure_name(row.measure)) }
+        @for difference in &row.differences { p { (said(&capital(&difference.sentence), bench)) } }
+        @if let Some(better) = row.better { p.muted { (better_words(better)) } }
+    }
+}
+
+/// The rows of one measure in a few words: the measure, of how many plants, and from where to where
+/// the arms' differences go.
+pub(super) fn in_short(rows: &[&Row]) -> String {
+    let Some(first) = rows.first() else {
+        return String::new();
+    };
+    let measure = capital(measure_name(first.measure));
+    let mut seen: Vec<f64> = rows
+        .iter()
+        .filter_map(|r| r.differences.first()?.seen)
+        .collect();
+    seen.sort_by(f64::total_cmp);
+    let size = |v: f64| match first.scale {
+        Scale::Factor => t!("compare.times", ratio = Format::default().significant(v, 2)),
+        Scale::Rate | Scale::Score | Scale::Count => signed(v),
+    };
+    let pair = first.differences.first();
+    let (Some(low), Some(high), Some(pair)) = (seen.first(), seen.last(), pair) else {
+        return measure;
+    };
+    let size = if seen.len() == 1 {
+        size(*low)
+    } else {
+        t!("compare.days_between", from = size(*low), to = size(*high))
+    };
+    let unit = match first.scale {
+        Scale::Factor => "",
+        Scale::Rate => t!("compare.per_day"),
+        Scale::Score => t!("compare.points"),
+        Scale::Count => "",
+    };
+    t!(
+        "compare.in_short",
+        measure = measure,
+        of = pair.of,
+        against = pair.against,
+        size = format!("{size} {unit}").trim_end(),
+        n = seen.len()
+    )
+}
+
+fn signed(value: f64) -> String {
+    let text = Format::default().significant(value, 2);
+    if value > 0.0 {
+        format!("+{text}")
+    } else {
+        text
     }
 }
 

@@ -4,7 +4,7 @@ use answers::cost::{CostAnswer, CurrencyCost, Figure, Figures};
 use answers::load;
 use maud::{Markup, Render, html};
 use quantity::{Estimate, Format};
-use report::figures::cost::{amount, monthly, once, work};
+use report::figures::cost::{amount, minutes as minutes_words, monthly, once, work};
 use text::t;
 use trial::TankId;
 
@@ -126,6 +126,7 @@ fn lines(page: &TrialPage, account: &CurrencyCost) -> Markup {
         Column::words(t!("cost.col_what")),
         Column::words(t!("cost.col_figure")),
         Column::numbers(t!("cost.col_amount"), &account.currency),
+        Column::words(t!("cost.col_paid")),
         Column::words(t!("cost.col_tanks")),
     ];
     let caption = t!("cost.lines_caption", currency = account.currency);
@@ -135,6 +136,7 @@ fn lines(page: &TrialPage, account: &CurrencyCost) -> Markup {
             html! { (line.what) @if !line.disclosure.is_empty() { " (" (line.disclosure) ")" } },
             html! { (figure_name(line.figure)) },
             html! { (Format::default().fixed(line.amount, 2)) },
+            html! { @if let Some(paid) = line.paid { (paid) } },
             html! { (tanks(page, &line.tanks)) },
         ]);
     }
@@ -176,7 +178,7 @@ fn minutes(page: &TrialPage, cost: &CostAnswer) -> Markup {
     html! {
         section.section {
             h2 { (t!("cost.work_title")) }
-            @if let (Some(from), Some(minutes)) = (all.from, amount(&all.whole_min, 0)) {
+            @if let (Some(from), Some(minutes)) = (all.from, minutes_words(&all.whole_min)) {
                 p { (t!("cost.work_span", from = day(from), to = day(all.to), minutes = minutes, n = all.entries)) }
                 (figure("work", DESK, &html! {}, |width| work(all, &page.bench, width)))
             } @else { p { (all.whole_min.refusal().unwrap_or_default()) } }

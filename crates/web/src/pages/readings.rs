@@ -21,10 +21,13 @@ use crate::parts::shell::NavItem;
 use crate::parts::table::{Column, Table};
 use crate::{TrialPage, WebError};
 
-/// The usual span and the others, in weeks.
+/// The usual span of a long trial and the others, in weeks.
 const USUAL: &str = "12";
 const WEEKS: [&str; 4] = ["4", "8", USUAL, "26"];
 const WHOLE: &str = "all";
+/// A trial of at most so many weeks is shown whole: twelve of them would cut off little (our own
+/// choice, no source).
+const SHORT_WEEKS: i32 = 16;
 
 /// `{trial}/readings?span=`.
 ///
@@ -37,12 +40,14 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
     let weeks = WEEKS.iter().zip(&labels);
     let mut spans: Vec<Choice<'_>> = weeks.map(|(n, label)| (*n, label.as_str())).collect();
     spans.push((WHOLE, t!("readings.span_whole")));
-    let window = window(&page, &mut state, &spans)?;
+    let whole = load::whole(page.app.notebook(), &page.bench, page.today())?;
+    let usual = usual(whole);
+    let window = window(whole, usual, &mut state, &spans);
     let readings = load::readings(page.app.notebook(), &page.bench, window)?;
     let last = window.to.yesterday().unwrap_or(window.to);
     let body = html! {
         (query_form(&format!("{}/readings", page.path()), &html! {
-            (Field::select("span", t!("readings.span"), &spans).value(USUAL).fill(&state))
+            (Field::select("span", t!("readings.span"), &spans).value(usual).fill(&state))
             (Button::new(t!("readings.span_show")))
         }))
         p.state { (t!("readings.from_to", from = day(window.from), to = day(last))) }
@@ -61,27 +66,37 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
     Ok(page.page(NavItem::Readings, t!("readings.title"), lead, body))
 }
 
-/// The span asked for, up to today or the trial's end; a span nobody offered is said and not used.
+/// The span shown when nobody asks for another.
+fn usual(whole: Window) -> &'static str {
+    let short = whole.from.checked_add((SHORT_WEEKS * 7).days());
+    if short.is_ok_and(|end| whole.to <= end) {
+        WHOLE
+    } else {
+        USUAL
+    }
+}
+
+/// The span asked for, within the whole; a span nobody offered is said and not used.
 fn window(
-    page: &TrialPage,
+    whole: Window,
+    usual: &'static str,
     state: &mut FormState,
     spans: &[Choice<'_>],
-) -> Result<Window, WebError> {
+) -> Window {
     let asked = state.data.has("span").then(|| {
         let chosen = state.data.choice("span", t!("readings.span"), spans);
         chosen.map(str::to_string)
     });
     let asked = asked.and_then(|chosen| state.errors.take(chosen));
-    let whole = load::whole(page.app.notebook(), &page.bench, page.today())?;
-    let weeks: Option<i32> = match asked.as_deref().unwrap_or(USUAL) {
+    let weeks: Option<i32> = match asked.as_deref().unwrap_or(usual) {
         WHOLE => None,
         weeks => weeks.parse().ok(),
     };
     let from = weeks.and_then(|w| whole.to.checked_sub((w * 7).days()).ok());
-    Ok(Window {
-        from: from.unwrap_or(whole.from),
+    Window {
+        from: from.map_or(whole.from, |from| from.max(whole.from)),
         ..whole
-    })
+    }
 }
 
 fn drawn(page: &TrialPage, readings: &Readings) -> Markup {
@@ -132,7 +147,7 @@ fn doubtful(page: &TrialPage, readings: &Readings) -> Markup {
 }
 
 fn interval(point: &ReadingPoint) -> Markup {
-    html! { span.interval { (Format::default().interval(&point.interval, 3)) } }
+    html! { span.interval { (point.words(&Format::default())) } }
 }
 
 fn tables(page: &TrialPage, readings: &Readings) -> Markup {
@@ -218,5 +233,38 @@ fn done_meanwhile(page: &TrialPage, readings: &Readings) -> Markup {
     }
     html! {
         @if !readings.marks.is_empty() { (disclosure(t!("readings.done_tables"), &table.render())) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_short_trial_is_shown_whole_and_a_long_one_from_twelve_weeks_back() {
+        let from = date(2026, 1, 1);
+        // 16 weeks after 1 January are 23 April.
+        let short = Window {
+            from,
+            to: date(2026, 4, 23),
+        };
+        let long = Window {
+            from,
+            to: date(2026, 4, 24),
+        };
+        assert_eq!((usual(short), usual(long)), (WHOLE, USUAL));
+        let shown = window(long, usual(long), &mut FormState::default(), &[]);
+        // 84 days before 24 April.
+        assert_eq!(shown.from, date(2026, 1, 30));
+        // Twelve weeks of a younger trial begin with it.
+        let young = Window {
+            from,
+            to: date(2026, 2, 1),
+        };
+        assert_eq!(
+            window(young, USUAL, &mut FormState::default(), &[]).from,
+            from
+        );
     }
 }

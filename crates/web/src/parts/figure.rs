@@ -6,12 +6,13 @@ use maud::{Markup, PreEscaped, html};
 
 /// Width of a figure on a phone of 390 px.
 pub const PHONE: f64 = 358.0;
-/// Width of a figure that has a desk's page to itself.
+/// Width of a figure that has a desk's page to itself. A desk's page begins at 1056 px (66rem), where
+/// its columns are 976 px wide: drawn wider than that, print would shrink below 11 px.
 pub const DESK: f64 = 960.0;
 /// Width of a figure that fills a desk's page from edge to edge.
-pub const WIDE: f64 = 1120.0;
+pub const WIDE: f64 = 1000.0;
 /// Width of a figure in one half of a desk's page.
-pub const HALF: f64 = 540.0;
+pub const HALF: f64 = 460.0;
 
 /// Draws a figure `desk` px wide for desks and [`PHONE`] px wide for phones. `id` is unique on the
 /// page; `caption` may be empty markup.
