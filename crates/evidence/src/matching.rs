@@ -82,7 +82,11 @@ pub fn by_chance(kinds: &[Kind]) -> Result<Vec<f64>, Unusable> {
         (right..rooks.len())
             .map(|k| {
                 let term = choose(k, right) * rooks[k] * factorial(hidden - k);
-                if (k - right) % 2 == 0 { term } else { -term }
+                if (k - right).is_multiple_of(2) {
+                    term
+                } else {
+                    -term
+                }
             })
             .sum()
     };
