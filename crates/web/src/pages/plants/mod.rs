@@ -4,7 +4,7 @@ mod catalogue;
 mod life;
 mod life_lists;
 mod said;
-mod shot;
+pub(in crate::pages) mod shot;
 
 pub use catalogue::show as catalogue;
 pub use life::show as life;

@@ -88,14 +88,15 @@ pub(super) fn formulas(all: &[&Basis]) -> Markup {
     }
 }
 
-/// Names in the catalogue's remarks that are not of its own plants.
-const OTHER_NAMES: [&str; 6] = [
+/// Names in the catalogue's remarks and in cautions that are not of its own plants.
+const OTHER_NAMES: [&str; 7] = [
     "Hemianthus callitrichoides",
     "Eichhornia crassipes",
     "Echinodorus",
     "Microsorum",
     "Limnobium",
     "Myriophyllum",
+    "Mycobacterium marinum",
 ];
 
 /// A remark or listing with its scientific names in italics, shortened ones (`L. peploides`) too.

@@ -14,7 +14,7 @@ pub(super) fn small(page: &TrialPage, shot: &Shot) -> Markup {
 }
 
 /// With its day, note and entry.
-pub(super) fn with_caption(page: &TrialPage, shot: &Shot) -> Markup {
+pub(in crate::pages) fn with_caption(page: &TrialPage, shot: &Shot) -> Markup {
     html! {
         figure.picture {
             (small(page, shot))
