@@ -3,8 +3,8 @@
 //! modest weight, and the browser has nothing to complain of.
 //!
 //! Rules from outside: axe-core's for WCAG 2.2 A and AA (`tests/vendor`), the HTML Standard's
-//! parse errors as html5ever counts them. Weight: 150 kB for a page with its style and scripts,
-//! pictures left out.
+//! parse errors as html5ever counts them. Weight: 150 kB travel for a page with its style and
+//! scripts, pictures left out.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // helpers of tests, outside the test functions
 
 mod common;
@@ -52,19 +52,27 @@ fn shape(path: &str) -> String {
     )
 }
 
-/// The bytes of an answer's body.
-fn fetch(served: &Served, path: &str) -> String {
+/// An answer: the bytes that travel, packed as a browser asks for them, and the text they unpack to.
+struct Fetched {
+    travelled: usize,
+    text: String,
+}
+
+fn fetch(served: &Served, path: &str) -> Fetched {
     let host = served.address.trim_start_matches("http://");
-    let mut stream = TcpStream::connect(host).unwrap();
-    write!(
-        stream,
-        "GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
-    )
-    .unwrap();
-    let mut answer = String::new();
-    stream.read_to_string(&mut answer).unwrap();
-    let (_, body) = answer.split_once("\r\n\r\n").unwrap();
-    body.to_owned()
+    let ask = |packed: &str| {
+        let mut stream = TcpStream::connect(host).unwrap();
+        let head = format!("GET {path} HTTP/1.0\r\nHost: {host}\r\n{packed}\r\n");
+        stream.write_all(head.as_bytes()).unwrap();
+        let mut answer = Vec::new();
+        stream.read_to_end(&mut answer).unwrap();
+        let end = answer.windows(4).position(|w| w == b"\r\n\r\n").unwrap();
+        answer.split_off(end + 4)
+    };
+    Fetched {
+        travelled: ask("Accept-Encoding: gzip\r\n").len(),
+        text: String::from_utf8(ask("")).unwrap(),
+    }
 }
 
 fn parse_errors(html: &str) -> Vec<String> {
@@ -84,7 +92,7 @@ fn assets(served: &Served, html: &str, known: &mut BTreeMap<String, usize>) -> u
     for path in named {
         let weight = known
             .entry(path.to_owned())
-            .or_insert_with(|| fetch(served, path).len());
+            .or_insert_with(|| fetch(served, path).travelled);
         sum += *weight;
     }
     sum
@@ -125,13 +133,11 @@ async fn look(browser: &Browser, path: &str) -> Vec<String> {
     }
     let complaints = browser.complaints().await;
     wrong.extend(complaints.into_iter().map(|c| format!("console: {c}")));
-    let rules = format!(
-        "{AXE}; return axe.run(document, {{runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', \
-         'wcag22aa', 'best-practice'], resultTypes: ['violations']}}).then(r => \
+    let rules = "return axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', \
+         'wcag22aa', 'best-practice'], resultTypes: ['violations']}).then(r => \
          r.violations.map(v => v.id + ': ' + v.help + ' ' + \
-         v.nodes.slice(0, 3).map(n => n.target.join(' ') + ' (' + (n.any[0]?.message ?? '') + ')').join('; ')));"
-    );
-    let broken = browser.run(&rules, vec![]).await;
+         v.nodes.slice(0, 3).map(n => n.target.join(' ') + ' (' + (n.any[0]?.message ?? '') + ')').join('; ')));";
+    let broken = browser.run(rules, vec![]).await;
     let broken = broken.as_array().cloned().unwrap_or_default();
     wrong.extend(broken.iter().map(|b| format!("axe: {b}")));
     wrong
@@ -158,14 +164,15 @@ async fn walk(browser: &Browser, served: &Served) -> (usize, Vec<String>) {
         let address = format!("{}{path}", served.address);
         browser.driver.goto(&address).await.unwrap();
         seen += 1;
-        let html = fetch(served, &path);
+        let path = browser
+            .run("return location.pathname + location.search", vec![])
+            .await;
+        let path = path.as_str().unwrap().to_owned();
+        let page = fetch(served, &path);
+        let html = &page.text;
         let mut here = look(browser, &path).await;
-        here.extend(
-            parse_errors(&html)
-                .into_iter()
-                .map(|e| format!("HTML: {e}")),
-        );
-        let weight = html.len() + assets(served, &html, &mut weights);
+        here.extend(parse_errors(html).into_iter().map(|e| format!("HTML: {e}")));
+        let weight = page.travelled + assets(served, html, &mut weights);
         // The published page stands alone and brings its pictures and fonts within itself.
         if weight > HEAVIEST && !path.ends_with("/update/page") {
             here.push(format!("weighs {} kB", weight / 1000));
@@ -188,12 +195,13 @@ async fn every_page_at_a_phone_in_light() {
     let served = serve(&folder);
     let browser = Browser::phone().await;
     browser.wish("light").await;
+    browser.bring(AXE).await;
     let (seen, wrong) = walk(&browser, &served).await;
     browser.end().await;
     assert!(seen > 60, "links lead to {seen} pages only");
     assert!(
         wrong.is_empty(),
-        "{} of {seen} pages:\n{}",
+        "{} faults on {seen} pages:\n{}",
         wrong.len(),
         wrong.join("\n")
     );
@@ -205,12 +213,13 @@ async fn every_page_at_a_desk_in_dark() {
     let served = serve(&folder);
     let browser = Browser::desk().await;
     browser.wish("dark").await;
+    browser.bring(AXE).await;
     let (seen, wrong) = walk(&browser, &served).await;
     browser.end().await;
     assert!(seen > 60, "links lead to {seen} pages only");
     assert!(
         wrong.is_empty(),
-        "{} of {seen} pages:\n{}",
+        "{} faults on {seen} pages:\n{}",
         wrong.len(),
         wrong.join("\n")
     );

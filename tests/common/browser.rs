@@ -149,6 +149,15 @@ impl Browser {
         self.extension(command).await;
     }
 
+    /// Runs a script on every page opened from now on, before the page's own.
+    pub async fn bring(&self, script: &str) {
+        let command = Devtools {
+            cmd: "Page.addScriptToEvaluateOnNewDocument",
+            params: json!({ "source": script }),
+        };
+        self.extension(command).await;
+    }
+
     /// The value of a script's `return`.
     pub async fn run(&self, script: &str, arguments: Vec<Value>) -> Value {
         let ran = self.driver.execute(script, arguments).await;

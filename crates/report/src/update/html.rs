@@ -170,7 +170,9 @@ impl Render for Table {
                     caption { (self.caption) }
                     thead { tr {
                         @for (at, (label, _)) in self.columns.iter().enumerate() {
-                            th scope="col" class=[number(at)] { (label) }
+                            // The corner above the rows' headings heads nothing.
+                            @if label.is_empty() { td {} }
+                            @else { th scope="col" class=[number(at)] { (label) } }
                         }
                     } }
                     tbody {

@@ -82,10 +82,10 @@ fn band(view: &UpdateView, mode: &Mode) -> Markup {
     let trial = &view.bench.trial;
     html! {
         @if *mode == Mode::Preview {
-            p.band.draft { strong { (t!("update.draft_word")) } " " (t!("update.draft")) }
+            aside.band.draft aria-label=(t!("update.draft_word")) { strong { (t!("update.draft_word")) } " " (t!("update.draft")) }
         }
         @if trial.invented {
-            p.band.invented {
+            aside.band.invented aria-label=(t!("update.invented_word")) {
                 strong { (t!("update.invented_word")) } " "
                 (trial.made_by.as_deref().unwrap_or(t!("shell.invented_plain")))
             }

@@ -44,17 +44,18 @@ impl Weight {
 /// A caution where people or animals can be hurt. `body` may hold several paragraphs.
 pub fn caution(title: &str, body: &Markup) -> Markup {
     html! {
-        aside.notice.notice-caution {
+        div.notice.notice-caution role="note" {
             (Icon::Caution)
             div.notice-body { p.notice-title { "Caution: " (title) } (body) }
         }
     }
 }
 
-/// The band on every page of a notebook whose content is invented.
+/// The band on every page of a notebook whose content is invented: one line, how it was made a tap
+/// away.
 pub fn invented(what: &str) -> Markup {
     html! {
-        p.invented { strong { "Invented for demonstration." } " " (what) }
+        details.disclosure.invented { summary { strong { (text::t!("shell.invented")) } } p { (what) } }
     }
 }
 

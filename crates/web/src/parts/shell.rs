@@ -181,7 +181,7 @@ pub fn page(head: &PageHead<'_>, body: Markup) -> Markup {
             body.has-nav[head.trial.is_some()] {
                 a.skip href="#main" { "Skip to the page" }
                 (header(head))
-                @if let Some(notice) = &head.notice { div.band { div.wrap { (notice) } } }
+                @if let Some(notice) = &head.notice { aside.band aria-label=(t!("shell.about_data")) { div.wrap { (notice) } } }
                 main.wrap id="main" tabindex="-1" {
                     div.page-title {
                         h1 { @match &head.heading { Some(set) => (set), None => (head.title) } }
@@ -229,7 +229,7 @@ fn header(head: &PageHead<'_>) -> Markup {
     html! {
         header.top {
             div.wrap.top-row {
-                a.brand href="/" { (mark()) span { (head.notebook.unwrap_or("Fairtank")) } }
+                a.brand href="/" { (mark()) span.brand-name { (head.notebook.unwrap_or("Fairtank")) } }
                 @if let Some(trial) = head.trial { span.top-trial { (trial.title) } }
             }
             @if let Some(trial) = head.trial { (way_around(trial, head.active, head.on_device)) }

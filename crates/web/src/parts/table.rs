@@ -100,7 +100,7 @@ impl<'a> Table<'a> {
 impl Render for Table<'_> {
     fn render(&self) -> Markup {
         html! {
-            div.table-frame.table-stacked[self.stacked] tabindex="0" role="region" aria-label=(self.caption) {
+            div.table-frame.table-stacked[self.stacked] tabindex="0" role="group" aria-label=(self.caption) {
                 table {
                     caption { (self.caption) }
                     thead {
