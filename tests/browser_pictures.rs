@@ -31,7 +31,14 @@ async fn the_divider_moves_by_keys_taps_and_buttons() {
     let browser = Browser::phone().await;
     browser.driver.goto(&served.address).await.unwrap();
     let trial = By::PartialLinkText("In the sand or in the water?");
-    browser.driver.find(trial).await.unwrap().click().await.unwrap();
+    browser
+        .driver
+        .find(trial)
+        .await
+        .unwrap()
+        .click()
+        .await
+        .unwrap();
     browser.driver.find(By::Css("h1")).await.unwrap();
     let url = browser.driver.current_url().await.unwrap().to_string();
     let trial = url.rsplit_once('/').unwrap().0;
@@ -42,7 +49,10 @@ async fn the_divider_moves_by_keys_taps_and_buttons() {
 
     let (value, said, drawn) = stands(&browser).await;
     assert_eq!(value, "50");
-    assert!(said.starts_with("50 % ") && said.contains(", 50 % "), "{said}");
+    assert!(
+        said.starts_with("50 % ") && said.contains(", 50 % "),
+        "{said}"
+    );
     assert_eq!(drawn, "inset(0px 0px 0px 50%)");
     let slider = browser.driver.find(By::Id("divider")).await.unwrap();
     for (key, then) in [
@@ -71,14 +81,27 @@ async fn the_divider_moves_by_keys_taps_and_buttons() {
     browser.run(tap, vec![taps]).await;
     assert_eq!(stands(&browser).await.0, "25");
     // Dragged from there, past the edge it stays at the end; a finger that scrolls moves nothing.
-    let drag = json!([["pointerdown", 0.25], ["pointermove", 0.6], ["pointermove", 1.4], ["pointerup", 1.4]]);
+    let drag = json!([
+        ["pointerdown", 0.25],
+        ["pointermove", 0.6],
+        ["pointermove", 1.4],
+        ["pointerup", 1.4]
+    ]);
     browser.run(tap, vec![drag]).await;
     assert_eq!(stands(&browser).await.0, "100");
-    let scroll = json!([["pointerdown", 0.25], ["pointercancel", 0.25], ["pointermove", 0.3]]);
+    let scroll = json!([
+        ["pointerdown", 0.25],
+        ["pointercancel", 0.25],
+        ["pointermove", 0.3]
+    ]);
     browser.run(tap, vec![scroll]).await;
     assert_eq!(stands(&browser).await.0, "100");
 
-    let half = browser.driver.find(By::Css("[data-divide-to='50']")).await.unwrap();
+    let half = browser
+        .driver
+        .find(By::Css("[data-divide-to='50']"))
+        .await
+        .unwrap();
     browser.click(&half).await;
     assert_eq!(stands(&browser).await.0, "50");
     let complaints = browser.complaints().await;

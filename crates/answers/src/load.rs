@@ -116,6 +116,12 @@ pub fn pictures(notebook: &Notebook, bench: &Bench) -> Result<Vec<PictureLine>, 
     ))
 }
 
+/// What the gallery of pictures reads: pictures, and what makes two of them differ though the plants
+/// do not, oldest first.
+pub fn around_pictures(notebook: &Notebook, bench: &Bench) -> Result<Vec<Entry>, AnswerError> {
+    of_kinds(notebook, bench, vec!["picture", "setting", "change"])
+}
+
 /// Plans and routines as of today.
 pub fn plans(
     notebook: &Notebook,

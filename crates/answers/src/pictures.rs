@@ -1,5 +1,16 @@
 //! Pictures by tank and day: beside each other, and before and after.
 
+mod alike;
+mod gallery;
+mod overdue;
+mod side;
+#[cfg(test)]
+mod tests;
+
+pub use gallery::{Front, Gallery, GalleryDay, Taken, TankRow, by_day, by_plant, by_tank};
+pub use overdue::overdue;
+pub use side::{Asked, SideBySide, side_by_side};
+
 use crate::compare::Window;
 use crate::days;
 use jiff::civil::Date;

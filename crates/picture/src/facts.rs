@@ -12,7 +12,7 @@ use crate::{MOST_PIXELS, Media, PictureError, Probe, check_size};
 /// What the header of a picture says; no pixel is decoded.
 ///
 /// EXIF is read for orientation, time and place (CIPA DC-008, tags 0x0112, 0x9003 and the GPS
-/// directory); a place in an XMP packet (`exif:GPSLatitude`) counts too.
+/// directory); a place in an XMP packet (`exif:GPSLatitude`) or in a second picture's EXIF counts too.
 ///
 /// # Errors
 /// Another kind of file, too many pixels, or a header that cannot be read.
@@ -142,17 +142,50 @@ fn places(exif: &Exif) -> bool {
     })
 }
 
-/// Whether an XMP packet names a place. XMP is text, so its property names stand in the bytes; a
-/// false alarm costs a sentence, a missed place could cost more.
+/// Whether a place is written elsewhere in the file: in an XMP packet, which is text, so its property
+/// names stand in the bytes (ISO 16684-1; IPTC Photo Metadata Standard, names from memory), or in the
+/// EXIF of a second picture behind the first. A false alarm costs a sentence, a missed place could
+/// cost more.
 fn mentions_place(bytes: &[u8]) -> bool {
-    const WORDS: [&[u8]; 2] = [b"exif:GPSLatitude", b"exif:GPSLongitude"];
+    const WORDS: [&[u8]; 5] = [
+        b"GPSLatitude",
+        b"GPSLongitude",
+        b"Iptc4xmpCore:Location",
+        b"Iptc4xmpExt:Location",
+        b"photoshop:City",
+    ];
+    let mut more_exif = 0;
     let mut rest = bytes;
-    while let Some(at) = rest.iter().position(|b| *b == b'e') {
+    while let Some(at) = rest
+        .iter()
+        .position(|b| matches!(b, b'G' | b'I' | b'p' | b'E'))
+    {
         rest = &rest[at..];
         if WORDS.iter().any(|word| rest.starts_with(word)) {
             return true;
         }
+        if let Some(block) = rest.strip_prefix(EXIF_HEAD) {
+            more_exif += 1;
+            if more_exif > MOST_EXIF || block_places(block) {
+                return true;
+            }
+        }
         rest = &rest[1..];
     }
     false
+}
+
+/// What a block of EXIF begins with in a JPEG file (CIPA DC-008, 4.7.2).
+const EXIF_HEAD: &[u8] = b"Exif\0\0";
+/// Blocks of EXIF looked into. No camera writes as many; a file that has more counts as one that
+/// tells a place.
+const MOST_EXIF: u32 = 16;
+/// The most a block of EXIF can hold: the length of a JPEG segment has 16 bits.
+const LONGEST_EXIF: usize = 65_535;
+
+fn block_places(block: &[u8]) -> bool {
+    let block = &block[..block.len().min(LONGEST_EXIF)];
+    exif::Reader::new()
+        .read_raw(block.to_vec())
+        .is_ok_and(|exif| places(&exif))
 }

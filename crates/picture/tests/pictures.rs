@@ -131,6 +131,25 @@ fn a_place_in_an_xmp_packet_is_noticed() {
     assert!(probe(&bytes).unwrap().has_location);
 }
 
+/// Pictures of one scene may stand in one file, each with its EXIF (CIPA DC-007, multi-picture format).
+#[test]
+fn a_place_in_a_second_picture_or_in_words_is_noticed() {
+    let plain = with_exif(1, false);
+    assert!(!probe(&plain).unwrap().has_location);
+    let second = [plain.as_slice(), &with_exif(1, true)].concat();
+    assert!(probe(&second).unwrap().has_location);
+    let still_none = [plain.as_slice(), &with_exif(1, false)].concat();
+    assert!(!probe(&still_none).unwrap().has_location);
+    let packet = b"<rdf:Description photoshop:City=\"Lisbon\"/>";
+    let words = with_segment(&plain, b"http://ns.adobe.com/xap/1.0/\0", packet);
+    assert!(probe(&words).unwrap().has_location);
+    // More blocks than any camera writes are not looked through: such a file counts as placed.
+    let many = [plain.as_slice(), &b"Exif\0\0".repeat(40)].concat();
+    assert!(probe(&many).unwrap().has_location);
+    let copy = thumbnail(&second, 16_384).unwrap();
+    assert!(!probe(&copy).unwrap().has_location);
+}
+
 #[test]
 fn copies_stand_upright() {
     // Orientation 6: the stored left edge is shown on top (CIPA DC-008, 4.6.5 figure of Orientation).

@@ -72,6 +72,7 @@ pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
         script("app.js", include_str!("../assets/app.js")),
         script("job.js", include_str!("../assets/job.js")),
         script("upload.js", include_str!("../assets/upload.js")),
+        script("divide.js", include_str!("../assets/divide.js")),
         svg("mark.svg", include_str!("../assets/mark.svg")),
     ]
 });

@@ -95,6 +95,7 @@ fn pages() -> Router<App> {
     let setup_record = get(setup::edit::show_record).post(setup::edit::save_record);
     let withdrawal = get(setup::withdraw::show).post(setup::withdraw::withdraw);
     logging()
+        .merge(sharing())
         .route("/", get(home::show))
         .route("/trials/new", get(new_trial::show).post(new_trial::create))
         .route("/trials/{trial}/setup", get(setup::overview::show))
@@ -120,6 +121,10 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/plants/{planting}", get(plants::life))
         .route("/trials/{trial}/readings", get(readings::show))
         .route("/trials/{trial}/compare", get(compare::show))
+        .route(
+            "/trials/{trial}/pictures/compare",
+            get(pictures::compare::show),
+        )
         .route("/trials/{trial}/timeline", get(timeline::show))
         .route("/trials/{trial}/treatment", get(treatment::show))
         .route("/trials/{trial}/costs", get(costs::show))
@@ -155,6 +160,11 @@ fn pages() -> Router<App> {
         .route("/jobs/{id}", get(jobs::show))
         .route("/jobs/{id}/state", get(jobs::state))
         .route("/jobs/{id}/cancel", post(jobs::cancel))
+}
+
+/// Letting paired devices in and out: on this computer alone.
+fn sharing() -> Router<App> {
+    Router::new()
         .route("/share", get(share_page::show))
         .route("/share/code", post(share_page::code))
         .route("/share/hide", post(share_page::hide))

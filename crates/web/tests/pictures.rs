@@ -106,7 +106,7 @@ async fn a_picture_is_kept_as_it_is_and_shown() {
     assert!(
         page.has(&format!("src=\"{at}?w=640\"")) && page.has("took a picture of the front pane")
     );
-    assert!(!page.has("says where it was taken"));
+    assert!(!page.has("carries a place"));
     let (status, headers, bytes) = file(&desk, &at).await;
     assert_eq!(status, StatusCode::OK);
     assert!(bytes == ORDINARY, "the original, byte for byte");
@@ -151,17 +151,38 @@ async fn the_camera_says_when_and_a_place_is_warned_of() {
     let b = Browser::new(&desk.app).await;
     let page = b.get(&sent.location).await;
     assert!(
-        page.has("says where it was taken") && page.has("does not carry it"),
+        page.has("The file carries a place; the copy shown and published does not."),
         "{}",
         page.body
     );
-    let Act::Picture(kept) = entry.act else {
+    let Act::Picture(kept) = &entry.act else {
         panic!()
     };
-    let (_, _, original) = file(&desk, &format!("/pictures/{}", kept.sha256)).await;
+    let at = format!("/pictures/{}", kept.sha256);
+    let (_, _, original) = file(&desk, &format!("{at}?as=original")).await;
     assert!(original == bytes, "the original keeps what it says");
-    let (_, _, copy) = file(&desk, &format!("/pictures/{}?w=640", kept.sha256)).await;
-    assert!(!copy.windows(4).any(|w| w == b"Exif"), "a copy does not");
+    // What is looked at, of any size, does not: no EXIF at all, and as large as it was.
+    for shown in ["", "?w=640", "?w=1280", "?as=copy"] {
+        let (status, headers, copy) = file(&desk, &format!("{at}{shown}")).await;
+        assert_eq!(
+            (status, &headers["content-type"]),
+            (StatusCode::OK, &"image/jpeg".parse().unwrap())
+        );
+        assert!(!copy.windows(4).any(|w| w == b"Exif"), "{shown}");
+        let facts = picture::probe(&copy).unwrap();
+        assert!(!facts.has_location && facts.taken_at.is_none());
+        let full = !shown.starts_with("?w");
+        assert!(!full || facts.width_px == kept.width_px, "{shown}");
+    }
+    // Where the original can be had, it says so and offers the copy.
+    let entry = b.get(&desk.at(&format!("/entries/{}", entry.id))).await;
+    assert!(
+        entry.has("The file says where it was taken."),
+        "{}",
+        entry.body
+    );
+    assert!(entry.has("Original, with the place") && entry.has("Copy without camera data"));
+    assert!(entry.has("1\u{a0}March\u{a0}2026, 18:30"), "{}", entry.body);
 }
 
 #[tokio::test]
@@ -270,4 +291,66 @@ async fn only_pictures_of_the_notebook_are_served() {
         let (status, ..) = file(&desk, &format!("/pictures/{}?w={width}", kept.sha256)).await;
         assert_eq!(status, StatusCode::BAD_REQUEST, "{width}");
     }
+}
+
+#[tokio::test]
+async fn a_picture_without_a_place_says_so_and_is_shown_as_it_is() {
+    let desk = Desk::new();
+    let sent = upload(&desk, &borrowed(&usual(&desk)), Some(("a.jpg", ORDINARY))).await;
+    let entry = desk.confirmed(&sent.location);
+    let b = Browser::new(&desk.app).await;
+    let page = b.get(&desk.at(&format!("/entries/{}", entry.id))).await;
+    assert!(page.has("No place was found in the file.") && !page.has("with the place"));
+    let Act::Picture(kept) = entry.act else {
+        panic!()
+    };
+    for wrong in ["?as=x", "?as=original&w=640"] {
+        let (status, ..) = file(&desk, &format!("/pictures/{}{wrong}", kept.sha256)).await;
+        assert_eq!(status, StatusCode::BAD_REQUEST, "{wrong}");
+    }
+}
+
+/// Headers that promise what is not there, and other kinds of file under a picture's name. PNG: W3C
+/// PNG 3rd edition 11.2.1 (IHDR); WebP: RFC 9649 section 2.6.
+#[tokio::test]
+async fn files_made_to_harm_are_refused_with_their_reason_and_the_note_given_back() {
+    let desk = Desk::new();
+    let mut fields = usual(&desk);
+    fields.push(("note", "left <pane>".to_owned()));
+    let mut bomb = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR".to_vec();
+    bomb.extend([0, 0, 0xff, 0xff, 0, 0, 0xff, 0xff, 8, 6, 0, 0, 0]);
+    bomb.extend(crc(&bomb[12..]).to_be_bytes());
+    bomb.extend(b"\0\0\0\0IDAT\x35\xaf\x06\x1e");
+    let cut = &ORDINARY[..ORDINARY.len() / 2];
+    let mut nonsense = b"RIFF\x20\0\0\0WEBPVP8 ".to_vec();
+    nonsense.extend([0xee; 20]);
+    let pdf = b"%PDF-1.7 \xff\xd8\xff";
+    for (name, bytes, says) in [
+        ("bomb.png", bomb.as_slice(), "65535 x 65535 pixels"),
+        ("cut.jpg", cut, "cannot be read"),
+        ("nonsense.webp", &nonsense, "cannot be read"),
+        ("page.jpg", pdf, "accepted are JPEG, PNG and WebP"),
+        ("<b>.jpg", b"<script>", "accepted are JPEG, PNG and WebP"),
+    ] {
+        let sent = upload(&desk, &borrowed(&fields), Some((name, bytes))).await;
+        assert_eq!(sent.status, StatusCode::UNPROCESSABLE_ENTITY, "{name}");
+        assert!(sent.body.contains(says), "{name}: {}", sent.body);
+        assert!(sent.body.contains("left &lt;pane&gt;") && !sent.body.contains("<b>"));
+        assert!(sent.body.contains("choose it again"));
+    }
+    assert_eq!(desk.written(), 0);
+    assert!(desk.app.notebook().pictures().unwrap().is_empty());
+}
+
+/// CRC-32 of PNG chunks (W3C PNG 3rd edition, Annex D).
+fn crc(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |crc, byte| {
+        (0..8).fold(crc ^ u32::from(*byte), |c, _| {
+            if c & 1 == 1 {
+                0xedb8_8320 ^ (c >> 1)
+            } else {
+                c >> 1
+            }
+        })
+    })
 }

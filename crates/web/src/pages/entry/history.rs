@@ -7,6 +7,7 @@ use quantity::Format;
 use text::t;
 use trial::{Act, Entry};
 
+use super::super::pictures::about_file;
 use super::super::words::{capital, said};
 use super::{EntryPage, entry_path, fresh_id};
 use crate::parts::button::{Button, actions, link_button};
@@ -30,7 +31,10 @@ pub async fn history(EntryPage { page, entry }: EntryPage) -> Result<Response, W
     let body = html! {
         p.lead { (answer.sentence) }
         @for f in &answer.findings { (finding(Weight::Doubt, &f.what, Some(&f.remedy))) }
-        @if let Some(entry) = holds { (holding(&page, entry)) }
+        @if let Some(entry) = holds {
+            (holding(&page, entry))
+            @if let Act::Picture(picture) = &entry.act { (about_file(&page, picture)?) }
+        }
         (ways(&page, newest))
         section.section {
             h2 { (t!("history.versions")) }

@@ -3,9 +3,8 @@
 use axum::body::Bytes;
 use axum::extract::{Multipart, RawQuery};
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use jiff::ZonedDateTime;
-use jiff::civil::Date;
 use maud::{Markup, html};
 use picture::Probe;
 use text::t;
@@ -17,10 +16,11 @@ use super::draft::{self, Against};
 use super::kinds;
 use super::kit::Kit;
 use super::reader::Reader;
-use super::{ID_FIELD, refused, stamp};
+use super::{ID_FIELD, onward, refused, round, stamp};
 use crate::error::ErrorKind;
 use crate::form_data::{FormData, FormState};
-use crate::pages::{log, pictures};
+use crate::pages::log;
+use crate::pages::pictures::{self, Look};
 use crate::parts::button::Button;
 use crate::parts::form::{error_summary, file_form, hidden};
 use crate::parts::notice::{Weight, finding};
@@ -44,6 +44,12 @@ pub async fn page(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
     let who = page.who()?;
     let mut pairs = draft::fresh("picture", &page.bench, &who, &page.now).0;
     pairs.push((ID_FIELD.to_owned(), Uuid::now_v7().to_string()));
+    let round = asked
+        .iter()
+        .filter(|(name, _)| !matches!(*name, "done" | "before" | "all_tanks"));
+    let round: Vec<_> = round.map(|(n, v)| (n.to_owned(), v.to_owned())).collect();
+    pairs.retain(|(name, _)| !round.iter().any(|(n, _)| n == name));
+    pairs.extend(round);
     if let [tank] = page.bench.tanks.as_slice() {
         pairs.push(("tanks".to_owned(), tank.id.to_string()));
     }
@@ -52,15 +58,20 @@ pub async fn page(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
 }
 
 fn draw(page: &TrialPage, state: &FormState, asked: &FormData) -> Result<Markup, WebError> {
-    let before = asked.one("before").map(str::parse::<Date>).transpose();
-    let before = before.map_err(|_| WebError::bad_input(t!("pictures.bad_before")))?;
-    let all = answers::load::pictures(page.app.notebook(), &page.bench)?;
+    let look = Look::asked(asked)?;
+    let first = look == Look::Day && asked.one("before").is_none();
+    let any = !answers::load::pictures(page.app.notebook(), &page.bench)?.is_empty();
     let body = html! {
         @if let Some(band) = log::confirmation(page, asked)? { (band) }
         @if let Some(warning) = place_warning(page, asked)? { (warning) }
         (error_summary(&state.errors))
-        @if before.is_none() { (add(page, state, !all.is_empty())) }
-        (pictures::grid(page, &all, before))
+        @if first {
+            div.stack {
+                (add(page, state, any))
+                (pictures::reminders(!any))
+            }
+        }
+        (pictures::gallery(page, asked, look)?)
     };
     Ok(page.page(NavItem::Pictures, t!("pictures.title"), None, body))
 }
@@ -76,15 +87,16 @@ fn add(page: &TrialPage, state: &FormState, closed: bool) -> Markup {
     let fields = html! {
         (hidden(ID_FIELD, id))
         (kit.must("file").file(ACCEPT))
+        @if !state.errors.is_empty() { p.hint { (t!("pictures.choose_again")) } }
         (kinds::draw(kit))
         (draft::draw(kit, true))
-        div.actions { (Button::new(t!("pictures.add")).primary()) }
+        div.actions { (Button::new(t!("pictures.add")).primary()) (round::button(kit)) }
     };
-    let open = !closed || !state.errors.is_empty();
+    let open = !closed || !state.errors.is_empty() || round::goes_on(state);
     html! {
         details.disclosure.add-picture open[open] {
             summary { h2 { (t!("pictures.add_heading")) } }
-            div.disclosure-body { (file_form(&action, page.app.token(), &fields)) }
+            div.disclosure-body { (round::so_far(&page.bench, state)) (file_form(&action, page.app.token(), &fields)) }
         }
     }
 }
@@ -142,12 +154,12 @@ pub async fn keep(page: TrialPage, parts: Multipart) -> Result<Response, WebErro
     if let (Some(draft), Some((bytes, picture, _))) = (draft, &checked) {
         let problems = trial::rules::check_draft(&draft, &page.bench);
         if problems.is_empty() {
+            let tank = draft.tanks.first().copied();
             let (app, bytes, media) = (page.app.clone(), bytes.clone(), picture.media_type.clone());
             pictures::in_turn(move || app.notebook().add_picture(&bytes, &media)).await??;
             let logged = answers::log::write_form(page.app.notebook(), &page.bench, draft, &stamp);
             let logged = logged.map_err(|error| refused(&page, error))?;
-            let to = format!("{}/pictures?done={}", page.path(), logged.line.id);
-            return Ok(Redirect::to(&to).into_response());
+            return Ok(onward(&page, "picture", &data, tank, logged.line.id));
         }
         reader.add_problems(&problems);
     }

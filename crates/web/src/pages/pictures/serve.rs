@@ -88,7 +88,20 @@ pub(crate) fn copy_of(sha256: &str, bytes: &[u8], width: u32) -> Result<Bytes, P
     Ok(copy)
 }
 
-/// `/pictures/{sha256}`: the original; with `?w=640` a copy that wide.
+/// What of a picture is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    /// A copy this wide, or as wide as the original, with pixels alone.
+    Copy(u32),
+    /// The original, byte for byte.
+    Original,
+    /// To be looked at: the original, or a copy of its size when the original tells a place.
+    Shown,
+}
+
+/// `/pictures/{sha256}`: the picture to be looked at, which never tells a place; with `?w=640` a copy
+/// that wide, with `?as=copy` one of full size, with `?as=original` the file as it was taken, which a
+/// paired phone is not given.
 ///
 /// # Errors
 /// Not found for anything that is no picture of this notebook; bad input for another width.
@@ -98,14 +111,14 @@ pub async fn picture(
     RawQuery(query): RawQuery,
 ) -> Result<Response, WebError> {
     let asked = FormData::parse(query.unwrap_or_default().as_bytes())?;
-    let width = asked.one("w").map(width).transpose()?;
+    let wanted = wanted(&app, &asked)?;
     let unknown = || WebError::of(ErrorKind::NotFound);
     let path = app
         .notebook()
         .picture_path(&sha256)
         .map_err(|_| unknown())?;
     path.ok_or_else(unknown)?;
-    let (kind, bytes) = in_turn(move || load(&app, &sha256, width)).await??;
+    let (kind, bytes) = in_turn(move || load(&app, &sha256, wanted)).await??;
     let head = [
         (header::CONTENT_TYPE, kind),
         (
@@ -114,6 +127,17 @@ pub async fn picture(
         ),
     ];
     Ok((head, bytes).into_response())
+}
+
+fn wanted(app: &App, asked: &FormData) -> Result<Wanted, WebError> {
+    match (asked.one("w"), asked.one("as")) {
+        (Some(given), None) => width(given).map(Wanted::Copy),
+        (None, None) => Ok(Wanted::Shown),
+        (None, Some("copy")) => Ok(Wanted::Copy(picture::LONGEST_SIDE)),
+        (None, Some("original")) if !app.is_for_device() => Ok(Wanted::Original),
+        (None, Some("original")) => Err(WebError::of(ErrorKind::NotFound)),
+        _ => Err(WebError::bad_input(t!("pictures.bad_as"))),
+    }
 }
 
 fn width(asked: &str) -> Result<u32, WebError> {
@@ -126,14 +150,22 @@ fn width(asked: &str) -> Result<u32, WebError> {
     })
 }
 
-fn load(app: &App, sha256: &str, width: Option<u32>) -> Result<(&'static str, Bytes), WebError> {
-    if let Some(width) = width {
+fn load(app: &App, sha256: &str, wanted: Wanted) -> Result<(&'static str, Bytes), WebError> {
+    if let Wanted::Copy(width) = wanted {
         let kept = copies().by_key.get(&(sha256.to_owned(), width)).cloned();
         if let Some(copy) = kept {
             return Ok(("image/jpeg", copy));
         }
     }
     let bytes = app.notebook().read_picture(sha256)?;
+    let width = match wanted {
+        Wanted::Copy(width) => Some(width),
+        Wanted::Original => None,
+        // What cannot be read may tell anything.
+        Wanted::Shown => picture::probe(&bytes)
+            .map_or(true, |facts| facts.has_location)
+            .then_some(picture::LONGEST_SIDE),
+    };
     match width {
         Some(width) => {
             let copy = copy_of(sha256, &bytes, width).map_err(|e| WebError::internal(&e))?;
