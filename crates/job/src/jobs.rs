@@ -23,8 +23,15 @@ pub struct JobId(pub u128);
 pub enum Stop<T> {
     /// It was asked to.
     Cancelled,
-    /// It could not; what there is to say.
-    Failed(T),
+    /// It could not; what there is to say. Boxed, because errors are handed on often.
+    Failed(Box<T>),
+}
+
+impl<T> Stop<T> {
+    /// It could not, for this reason.
+    pub fn failed(said: T) -> Self {
+        Stop::Failed(Box::new(said))
+    }
 }
 
 impl<T> From<Cancelled> for Stop<T> {
@@ -310,7 +317,7 @@ impl<A, T> Office<A, T> {
             let end = catch_unwind(AssertUnwindSafe(|| work(&progress)));
             let state = match end {
                 Ok(Ok(said)) => State::Done(said),
-                Ok(Err(Stop::Failed(said))) => State::Failed(said),
+                Ok(Err(Stop::Failed(said))) => State::Failed(*said),
                 Ok(Err(Stop::Cancelled)) => State::Cancelled,
                 Err(_) => State::Broken,
             };

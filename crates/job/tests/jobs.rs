@@ -51,7 +51,7 @@ fn jobs_run_in_order_and_say_how_it_ended() {
             progress.at(1, 1)?;
             order.lock().unwrap().push(id);
             if id == 3 {
-                return Err(Stop::Failed("no room".to_owned()));
+                return Err(Stop::failed("no room".to_owned()));
             }
             Ok(format!("number {id}"))
         })

@@ -109,7 +109,7 @@ pub(crate) fn failed(sentence: impl ToString) -> Stop<Outcome> {
     } else {
         "."
     };
-    Stop::Failed(Outcome::said(capital + stop))
+    Stop::failed(Outcome::said(capital + stop))
 }
 
 /// A file that was sent and waits for a second step.

@@ -82,7 +82,7 @@ async fn what_came_of_it_is_shown_with_its_links() {
     let done = page_of(|| Ok(Outcome::said("Twelve <b>leaves</b>.").link("/here", "Go"))).await;
     assert!(done.has("Twelve &lt;b&gt;leaves&lt;/b&gt;.") && done.has("href=\"/here\""));
     assert!(done.has("Ended on "));
-    let failed = page_of(|| Err(Stop::Failed(Outcome::said("No leaves.")))).await;
+    let failed = page_of(|| Err(Stop::failed(Outcome::said("No leaves.")))).await;
     assert!(failed.has("No leaves.") && failed.has("notice-error"));
     let broken = page_of(|| panic!("a fault of ours")).await;
     assert!(broken.has("Something went wrong here") && !broken.has("a fault of ours"));

@@ -242,7 +242,7 @@ pub async fn check(State(app): State<App>, data: FormData) -> Result<Redirect, W
         outcome.findings = report.findings;
         match sound {
             true => Ok(outcome),
-            false => Err(Stop::Failed(outcome)),
+            false => Err(Stop::failed(outcome)),
         }
     })
     .await

@@ -184,7 +184,7 @@ fn plan(
             let rows = problems
                 .into_iter()
                 .map(|p| vec![p.line.to_string(), p.column, p.value, capital(&p.says)]);
-            Stop::Failed(
+            Stop::failed(
                 Outcome::said(t!("files.rows_refused", file = file)).table(Rows {
                     caption: t!("files.rows_caption", file = file),
                     columns: vec![

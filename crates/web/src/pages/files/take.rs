@@ -198,7 +198,7 @@ fn outcome(bench: &Bench, looked: &[Looked]) -> Result<Outcome, Stop<Outcome>> {
         ));
     }
     match good.is_empty() {
-        true => Err(Stop::Failed(outcome)),
+        true => Err(Stop::failed(outcome)),
         false => Ok(outcome),
     }
 }
