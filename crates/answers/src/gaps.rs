@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use text::t;
 use trial::act::LivestockHappening;
 use trial::describe;
+use trial::finding::Subject;
 use trial::types::{Measure, PhaseKind};
 use trial::{Act, Bench, Entry, Finding, Record, Severity, Tank};
 
@@ -111,6 +112,7 @@ impl Gaps<'_> {
         }
         let what = what(describe::list(&names), names.len());
         let finding = Finding::new(code, severity, what, remedy);
+        let finding = finding.about(lacking.iter().map(|t| Subject::Tank(t.id)));
         self.found.push(match lacking.as_slice() {
             [one] => finding.on(one.id),
             _ => finding.on(self.bench.trial.id),

@@ -225,6 +225,17 @@ fn capital(word: &str) -> String {
     })
 }
 
+/// The total of every tank, from the left.
+fn each_tank(bench: &Bench, total: impl Fn(&Tank) -> Option<f64>) -> Vec<TankTotal> {
+    let tanks = bench.tanks.iter();
+    let each = tanks.map(|t| TankTotal {
+        tank: t.id,
+        name: t.name.clone(),
+        value: total(t),
+    });
+    each.collect()
+}
+
 fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
     let total = |tank: &Tank, keep: &dyn Fn(&Part) -> bool| -> f64 {
         parts
@@ -233,15 +244,7 @@ fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
             .map(|p| p.amount)
             .sum()
     };
-    let tanks = bench
-        .tanks
-        .iter()
-        .map(|t| TankTotal {
-            tank: t.id,
-            name: t.name.clone(),
-            value: Some(total(t, &|_| true)),
-        })
-        .collect();
+    let tanks = each_tank(bench, |t| Some(total(t, &|_| true)));
     let mut all_days: Vec<Date> = parts.iter().map(|p| days::of(p.entry)).collect();
     all_days.sort_unstable();
     all_days.dedup();
@@ -250,15 +253,7 @@ fn totals_row(bench: &Bench, key: &Key, parts: &[Part]) -> TreatmentRow {
         .into_iter()
         .filter_map(|day| {
             let on_day = |p: &Part| days::of(p.entry) == day;
-            let totals: Vec<TankTotal> = bench
-                .tanks
-                .iter()
-                .map(|t| TankTotal {
-                    tank: t.id,
-                    name: t.name.clone(),
-                    value: Some(total(t, &on_day)),
-                })
-                .collect();
+            let totals = each_tank(bench, |t| Some(total(t, &on_day)));
             (alike(bench, &totals) == Alike::WithinArm).then(|| UnequalDay {
                 day,
                 what: totals_text(&totals, unit),

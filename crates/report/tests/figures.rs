@@ -242,3 +242,56 @@ fn a_missing_price_shows_as_at_least() {
     let month = cost::monthly(&common::account(), &common::bench(), DESK);
     assert!(!says(&month, "Electricity") && says(&month, "Wear"));
 }
+
+#[test]
+fn a_meters_value_is_a_point_with_its_error() {
+    let mut all = common::readings();
+    all.marks.clear();
+    all.analytes[0].kept = None;
+    all.analytes[0].tanks.truncate(1);
+    for point in &mut all.analytes[0].tanks[0].points {
+        point.meter = Some(answers::readings::MeterValue {
+            value: 9.0,
+            error: Some(3.0),
+        });
+    }
+    let scene = readings::lanes(&all, &common::bench(), DESK);
+    let (mut texts, mut marks) = (Vec::new(), Vec::new());
+    flat(&scene.items, &mut texts, &mut marks);
+    let discs = marks
+        .iter()
+        .filter(|m| matches!(m.shape, Shape::Circle { .. }));
+    // Eight values and the tank's sample beside the title; no bar.
+    assert_eq!(discs.count(), 9);
+    let bars = marks
+        .iter()
+        .filter(|m| matches!(m.shape, Shape::Rect { w, .. } if w <= 6.0));
+    assert_eq!(bars.count(), 0);
+    let words = all.analytes[0].tanks[0].points[0].words(&quantity::Format::default());
+    assert_eq!(words, "9 \u{b1} 3");
+}
+
+#[test]
+fn an_open_reading_far_off_does_not_stretch_its_lane_and_is_said() {
+    let mut all = common::readings();
+    all.analytes[0].tanks[1].points[1].interval = quantity::Interval::at_least(900.0).unwrap();
+    let scene = readings::lanes(&all, &common::bench(), DESK);
+    assert!(says(&scene, "\u{2265}\u{a0}900"));
+    assert!(
+        scene
+            .description
+            .contains("1 reading lies beyond the scale")
+    );
+    // The grid stays where the other readings are.
+    assert!(!says(&scene, "1000") && !says(&scene, "500"));
+}
+
+#[test]
+fn a_key_names_only_tanks_that_have_a_dot() {
+    let mut all = common::comparison();
+    for row in &mut all.rows {
+        row.tanks.retain(|t| t.name == "Ash");
+    }
+    let scene = compare::tanks(&all, &common::bench(), Measure::Height, DESK).unwrap();
+    assert!(says(&scene, "Ash") && !says(&scene, "Elm"));
+}

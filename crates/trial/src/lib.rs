@@ -31,7 +31,7 @@ pub use card::{Card, Seen};
 pub use draft::Draft;
 pub use entry::{Entry, Origin};
 pub use equipment::Equipment;
-pub use finding::{Finding, Severity};
+pub use finding::{Finding, Severity, Subject};
 pub use ids::*;
 pub use plan::Plan;
 pub use planting::Planting;

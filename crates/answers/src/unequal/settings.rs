@@ -1,6 +1,6 @@
 //! Settings that hold until they are changed: what each tank had on average.
 
-use super::{TankTotal, TreatmentRow, row};
+use super::{TreatmentRow, each_tank, row};
 use crate::days;
 use jiff::civil::Date;
 use text::t;
@@ -68,44 +68,7 @@ fn setting_row(
     from: Date,
     to: Date,
 ) -> Option<TreatmentRow> {
-    let mean = |tank: &Tank| -> Option<f64> {
-        let mut value = (held.at_start)(tank);
-        let (mut sum, mut known_days, mut since) = (0.0, 0.0, from);
-        for entry in entries.iter().filter(|e| e.tanks.contains(&tank.id)) {
-            let Act::Setting(setting) = &entry.act else {
-                continue;
-            };
-            let Some(new) = (held.set_by)(setting) else {
-                continue;
-            };
-            let day = days::of(entry);
-            if day >= to {
-                break;
-            }
-            if day > since {
-                if let Some(v) = value {
-                    sum += v * days::between(since, day);
-                    known_days += days::between(since, day);
-                }
-                since = day;
-            }
-            value = Some(new);
-        }
-        if let Some(v) = value {
-            sum += v * days::between(since, to);
-            known_days += days::between(since, to);
-        }
-        (known_days > 0.0).then(|| sum / known_days)
-    };
-    let tanks: Vec<TankTotal> = bench
-        .tanks
-        .iter()
-        .map(|t| TankTotal {
-            tank: t.id,
-            name: t.name.clone(),
-            value: mean(t),
-        })
-        .collect();
+    let tanks = each_tank(bench, |tank| mean(tank, entries, held, from, to));
     tanks
         .iter()
         .any(|t| t.value.is_some())
@@ -113,4 +76,31 @@ fn setting_row(
             counted: false,
             ..row(bench, (held.text)().to_string(), held.unit, tanks, vec![])
         })
+}
+
+/// The mean of one tank over the days on which the setting is known.
+fn mean(tank: &Tank, entries: &[Entry], held: &Held, from: Date, to: Date) -> Option<f64> {
+    let set = entries
+        .iter()
+        .filter(|e| e.tanks.contains(&tank.id))
+        .filter_map(|e| match &e.act {
+            Act::Setting(setting) => Some((days::of(e), (held.set_by)(setting)?)),
+            _ => None,
+        });
+    // Each value holds until the next is set, and the last until the span ends.
+    let mut value = (held.at_start)(tank);
+    let (mut sum, mut known_days, mut since) = (0.0, 0.0, from);
+    let until = set.take_while(|(day, _)| *day < to);
+    let until = until.map(|(day, new)| (day, Some(new)));
+    for (day, new) in until.chain([(to, None)]) {
+        if day > since {
+            if let Some(v) = value {
+                sum += v * days::between(since, day);
+                known_days += days::between(since, day);
+            }
+            since = day;
+        }
+        value = new;
+    }
+    (known_days > 0.0).then(|| sum / known_days)
 }

@@ -278,6 +278,7 @@ impl PairedDots {
                 across: middle + (i as f64 - (n - 1.0) / 2.0) * look.point * 3.0,
                 style: &series.style,
                 point: look.point,
+                small: look.small,
                 bar: None,
                 doubtful: false,
             };

@@ -156,6 +156,8 @@ pub(super) struct KnownLook<'a> {
     pub(super) across: f64,
     pub(super) style: &'a SeriesStyle,
     pub(super) point: f64,
+    /// Font size of words at a value off the scale.
+    pub(super) small: f64,
     /// Draw an interval without a best value as a bar so thick, with no point that would look like
     /// the value.
     pub(super) bar: Option<f64>,
@@ -233,9 +235,8 @@ fn off_scale(value: Known, side: Beyond, tip: &str, look: &KnownLook<'_>) -> (It
     let tail = place(edge + inward * OFF_SCALE);
     let mut items = vec![arrow(tail, place(edge), Stroke::new(role, 1.6))];
     if look.along == Along::Vertical {
-        let size = 11.0;
         let (x, y) = (look.across + 5.0, edge + inward * OFF_SCALE * 0.5);
-        let words = TextMark::new(x, y, size, off_scale_words(value));
+        let words = TextMark::new(x, y, look.small, off_scale_words(value));
         items.push(words.coloured(Role::Muted).centred().haloed().into());
     }
     (tipped(items, tip), tail)

@@ -163,6 +163,7 @@ impl ScaleInterval {
                 across: y,
                 style: &row.series.style,
                 point: look.point,
+                small: look.small,
                 bar: Some(6.0),
                 doubtful: false,
             };

@@ -121,6 +121,7 @@ pub fn view() -> BenchView {
         day: END,
         days_ago,
         interval: Interval::new(low, high).unwrap(),
+        meter: None,
         kept: bench.trial.kept_ranges.first().cloned(),
     };
     let readings = [
@@ -177,6 +178,7 @@ pub fn readings() -> Readings {
             at: jiff::Timestamp::UNIX_EPOCH,
             day,
             interval: Interval::new(low, high).unwrap(),
+            meter: None,
             seen: "read nitrate".into(),
             note: String::new(),
             doubt: doubt.map(str::to_string),
@@ -227,6 +229,7 @@ pub fn comparison() -> Comparison {
             to: END,
         },
         why_window: String::new(),
+        scored: answers::walk::Scored::default(),
         arms: vec![],
         rows: vec![
             row(

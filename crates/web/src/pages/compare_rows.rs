@@ -48,20 +48,21 @@ pub(super) fn in_short(rows: &[&Row]) -> String {
         .collect();
     seen.sort_by(f64::total_cmp);
     let size = |v: f64| match first.scale {
-        Scale::Factor => t!("compare.times", ratio = Format::default().significant(v, 2)),
+        Scale::Factor => Format::default().significant(v, 2),
         Scale::Rate | Scale::Score | Scale::Count => signed(v),
     };
     let pair = first.differences.first();
     let (Some(low), Some(high), Some(pair)) = (seen.first(), seen.last(), pair) else {
         return measure;
     };
-    let size = if seen.len() == 1 {
-        size(*low)
+    let (low, high) = (size(*low), size(*high));
+    let size = if low == high {
+        low
     } else {
-        t!("compare.days_between", from = size(*low), to = size(*high))
+        t!("compare.days_between", from = low, to = high)
     };
     let unit = match first.scale {
-        Scale::Factor => "",
+        Scale::Factor => t!("compare.baseline_times"),
         Scale::Rate => t!("compare.per_day"),
         Scale::Score => t!("compare.points"),
         Scale::Count => "",

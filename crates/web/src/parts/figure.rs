@@ -6,8 +6,8 @@ use maud::{Markup, PreEscaped, html};
 
 /// Width of a figure on a phone of 390 px.
 pub const PHONE: f64 = 358.0;
-/// Width of a figure that has a desk's page to itself. A desk's page begins at 1056 px (66rem), where
-/// its columns are 976 px wide: drawn wider than that, print would shrink below 11 px.
+/// Width of a figure that has a desk's page to itself. A desk's page begins at 1088 px (68rem), where
+/// it is about 1000 px wide: drawn wider than that, print would shrink below 11 px.
 pub const DESK: f64 = 960.0;
 /// Width of a figure that fills a desk's page from edge to edge.
 pub const WIDE: f64 = 1000.0;

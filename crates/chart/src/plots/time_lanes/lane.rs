@@ -132,6 +132,7 @@ impl Layout<'_> {
                 across,
                 style: &series.style,
                 point: self.look.point,
+                small: self.look.small,
                 bar: Some(thick),
                 doubtful: o.doubtful,
             };
