@@ -458,3 +458,63 @@ async fn without_sharing_the_page_says_how_it_starts() {
         StatusCode::NOT_FOUND
     );
 }
+
+/// A phone's picture with a place in an XMP packet (ISO/IEC 10918-1 B: a segment after SOI).
+#[tokio::test]
+async fn a_phone_adds_a_picture_sees_the_gallery_and_no_place() {
+    const ORDINARY: &[u8] = include_bytes!("../../../demo/pictures/ash-w00.jpg");
+    let packet = b"http://ns.adobe.com/xap/1.0/\0<x exif:GPSLatitude=\"48,8.2N\"/>";
+    let mut placed = vec![0xff, 0xd8, 0xff, 0xe1];
+    placed.extend(u16::try_from(packet.len() + 2).unwrap().to_be_bytes());
+    placed.extend(packet);
+    placed.extend(&ORDINARY[2..]);
+    let home = Home::new();
+    let mut phone = home.let_in("Phone").await;
+    let page = phone.get(&home.at("/pictures")).await;
+    assert!(page.body.contains("The same picture every time"));
+    let tank = home.notebook.bench(home.trial).unwrap().tanks[0].id;
+    let mut body = Vec::new();
+    for (name, value) in [("tanks", tank.to_string()), ("view", "front".to_owned())] {
+        let part =
+            format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
+        body.extend(part.bytes());
+    }
+    body.extend(
+        b"--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.jpg\"\r\n\r\n",
+    );
+    body.extend(&placed);
+    body.extend(b"\r\n--edge--\r\n");
+    let at = format!("{}?form_token={}", home.at("/pictures"), phone.token);
+    let request = Request::post(at)
+        .header("host", phone.host)
+        .header("origin", format!("http://{}", phone.host))
+        .header("content-type", "multipart/form-data; boundary=edge");
+    let sent = phone.send(request, Body::from(body)).await;
+    assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.body);
+    let after = phone.get(&sent.location).await;
+    assert!(after.body.contains("The file carries a place"));
+    let entries = home.entries();
+    let trial::Act::Picture(kept) = &entries[0].act else {
+        panic!()
+    };
+    for by in ["", "?by=tank"] {
+        let gallery = phone.get(&home.at(&format!("/pictures{by}"))).await;
+        assert!(gallery.body.contains(&kept.sha256) && !gallery.body.contains("pictures/compare"));
+    }
+    for (asked, status) in [
+        ("", StatusCode::OK),
+        ("?w=640", StatusCode::OK),
+        ("?as=copy", StatusCode::OK),
+        ("?as=original", StatusCode::NOT_FOUND),
+    ] {
+        let file = phone
+            .get(&format!("/pictures/{}{asked}", kept.sha256))
+            .await;
+        assert_eq!(file.status, status, "{asked}");
+        assert!(!file.body.contains("GPSLatitude"), "{asked}");
+    }
+    let entry = home.at(&format!("/entries/{}", entries[0].id));
+    let entry = phone.get(&entry).await;
+    assert!(entry.body.contains("The file says where it was taken."));
+    assert!(!entry.body.contains("as=original"));
+}

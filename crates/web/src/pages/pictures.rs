@@ -62,7 +62,7 @@ fn ways(page: &TrialPage, now: Look) -> Markup {
             t!("pictures.by_plant"),
             format!("{at}?by=plant"),
         ),
-        (Look::Two, t!("pictures.two"), format!("{at}/compare")),
+        (Look::Two, t!("pictures.two_tab"), format!("{at}/compare")),
     ];
     let offered = all.iter().filter(|(look, ..)| match look {
         Look::Two => !page.app.is_for_device(),

@@ -31,11 +31,9 @@ pub async fn history(EntryPage { page, entry }: EntryPage) -> Result<Response, W
     let body = html! {
         p.lead { (answer.sentence) }
         @for f in &answer.findings { (finding(Weight::Doubt, &f.what, Some(&f.remedy))) }
-        @if let Some(entry) = holds {
-            (holding(&page, entry))
-            @if let Act::Picture(picture) = &entry.act { (about_file(&page, picture)?) }
-        }
+        @if let Some(entry) = holds { (holding(&page, entry)) }
         (ways(&page, newest))
+        @if let Some(Act::Picture(picture)) = holds.map(|entry| &entry.act) { (about_file(&page, picture)?) }
         section.section {
             h2 { (t!("history.versions")) }
             ol.steps-back {

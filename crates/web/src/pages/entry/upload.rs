@@ -96,7 +96,13 @@ fn add(page: &TrialPage, state: &FormState, closed: bool) -> Markup {
     html! {
         details.disclosure.add-picture open[open] {
             summary { h2 { (t!("pictures.add_heading")) } }
-            div.disclosure-body { (round::so_far(&page.bench, state)) (file_form(&action, page.app.token(), &fields)) }
+            div.disclosure-body {
+                (round::so_far(&page.bench, state))
+                (file_form(&action, page.app.token(), &fields))
+                @if !page.app.is_for_device() {
+                    p { a href={ (page.path()) "/files#pictures" } { (t!("pictures.many")) } }
+                }
+            }
         }
     }
 }

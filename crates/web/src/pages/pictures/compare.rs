@@ -47,7 +47,7 @@ pub async fn show(page: TrialPage, RawQuery(query): RawQuery) -> Result<Markup, 
             Some(two) => {
                 p.state { (said(two)) }
                 (drawn(&page, two))
-                (findings::all(&two.findings, &page.bench))
+                @if !two.findings.is_empty() { (findings::all(&two.findings, &page.bench)) }
             },
             None => (empty(t!("pictures.two_empty"), t!("pictures.two_empty_how"), &html! {})),
         }
@@ -143,6 +143,7 @@ fn drawn(page: &TrialPage, two: &SideBySide) -> Markup {
         false => of.line.tank_name.clone(),
     };
     let (one, other) = (short(left, right), short(right, left));
+    // The script puts the two shares in.
     let template = t!(
         "pictures.divider_said",
         l = "{l}",
@@ -151,25 +152,27 @@ fn drawn(page: &TrialPage, two: &SideBySide) -> Markup {
         right = other
     );
     html! {
-        figure.divide data-divide=(template) {
-            div.divide-stage {
-                (image(left, COPY, Some("divide-left")))
-                (image(right, COPY, Some("divide-right")))
-                span.divide-line aria-hidden="true" {}
+        div.divide data-divide=(template) {
+            figure.divide-figure {
+                div.divide-stage {
+                    (image(left, COPY, Some("divide-left")))
+                    (image(right, COPY, Some("divide-right")))
+                    span.divide-line aria-hidden="true" {}
+                }
+                figcaption.divide-captions {
+                    div { (caption(page, two, left, true)) }
+                    div { (caption(page, two, right, false)) }
+                }
             }
             div.divide-control hidden {
                 label for="divider" { (t!("pictures.divider")) }
                 input type="range" id="divider" min="0" max="100" step="1" value="50" aria-describedby="divider-how";
-                div.actions {
-                    button.button type="button" data-divide-to="100" { (t!("pictures.only", which = one)) }
+                div.divide-buttons {
+                    button.button type="button" data-divide-to="100" { (t!("pictures.only_left")) }
                     button.button type="button" data-divide-to="50" { (t!("pictures.half")) }
-                    button.button type="button" data-divide-to="0" { (t!("pictures.only", which = other)) }
+                    button.button type="button" data-divide-to="0" { (t!("pictures.only_right")) }
                 }
                 p.hint id="divider-how" { (t!("pictures.divider_how")) }
-            }
-            figcaption.divide-captions {
-                div { (caption(page, two, left, true)) }
-                div { (caption(page, two, right, false)) }
             }
         }
     }
@@ -229,12 +232,19 @@ fn choose(
         return html! {};
     }
     let shown = two.map(|two| {
+        let (left, right) = (two.left.line.tank, two.right.line.tank);
+        let beside = page.bench.tanks.iter().map(|t| t.id).find(|id| *id != left);
+        let another = if left == right {
+            beside.unwrap_or(right)
+        } else {
+            right
+        };
         FormState::filled(FormData::from_pairs([
             ("tank", two.left.line.tank.to_string()),
             ("from", two.left.line.day.to_string()),
             ("to", two.right.line.day.to_string()),
             ("one", two.left.line.tank.to_string()),
-            ("other", two.right.line.tank.to_string()),
+            ("other", another.to_string()),
             ("day", two.left.line.day.to_string()),
         ]))
     });
