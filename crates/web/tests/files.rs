@@ -277,6 +277,33 @@ async fn what_is_no_table_is_refused_with_its_reason() {
     assert_eq!(count(&desk), 0);
 }
 
+fn two_are_kept_as_they_were(desk: &Desk) {
+    let entries = desk
+        .app
+        .notebook()
+        .entries(&EntryQuery::of(desk.trial))
+        .unwrap();
+    assert_eq!(entries.len(), 2);
+    for (entry, n) in entries.iter().zip([1, 2]) {
+        let Act::Picture(picture) = &entry.act else {
+            panic!("{entry:?}")
+        };
+        assert_eq!(
+            desk.app.notebook().read_picture(&picture.sha256).unwrap(),
+            png(n)
+        );
+        assert_eq!((picture.width_px, picture.height_px), (8, 6));
+        assert_eq!(
+            (entry.who.as_str(), entry.note.as_str()),
+            ("Kim", "from <the> phone")
+        );
+        assert_eq!(
+            entry.at.to_string(),
+            "2026-05-01T10:00:00+01:00[Europe/Lisbon]"
+        );
+    }
+}
+
 #[tokio::test]
 async fn each_picture_is_kept_as_it_is_or_refused_with_its_reason() {
     let desk = Desk::new();
@@ -317,30 +344,7 @@ async fn each_picture_is_kept_as_it_is_or_refused_with_its_reason() {
     ] {
         assert!(page.has(said), "{said}: {}", page.body);
     }
-    let entries = desk
-        .app
-        .notebook()
-        .entries(&EntryQuery::of(desk.trial))
-        .unwrap();
-    assert_eq!(entries.len(), 2);
-    for (entry, n) in entries.iter().zip([1, 2]) {
-        let Act::Picture(picture) = &entry.act else {
-            panic!("{entry:?}")
-        };
-        assert_eq!(
-            desk.app.notebook().read_picture(&picture.sha256).unwrap(),
-            png(n)
-        );
-        assert_eq!((picture.width_px, picture.height_px), (8, 6));
-        assert_eq!(
-            (entry.who.as_str(), entry.note.as_str()),
-            ("Kim", "from <the> phone")
-        );
-        assert_eq!(
-            entry.at.to_string(),
-            "2026-05-01T10:00:00+01:00[Europe/Lisbon]"
-        );
-    }
+    two_are_kept_as_they_were(&desk);
     assert!(names(&desk, "uploads").is_empty(), "nothing waits any more");
     // Sent again, nothing is kept twice.
     let page = browser
