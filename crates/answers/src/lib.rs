@@ -20,6 +20,7 @@ pub mod plans;
 pub mod plants;
 pub mod readings;
 pub mod setup;
+pub mod sheet;
 pub mod timeline;
 pub mod trust;
 pub mod unequal;

@@ -19,6 +19,7 @@ pub use plan::{Length, steps};
 pub use record::{Given, record};
 pub use scored::{Named, Scored, scored};
 pub use step::{Last, Row, Saved, Scale, StepView, step_view, value_of};
+pub(crate) use step::{act_of, scale};
 
 use crate::log::{Stamp, last_who};
 use crate::{AnswerError, days};
@@ -30,7 +31,7 @@ use trial::act::{Guess, Mask, MaskedBy, OnWalk, Walk, WalkEnd, WalkStep};
 use trial::{Act, Bench, Draft, Entry, TankId, WalkId, lot};
 
 /// Kinds of entry that walk-rounds read.
-const KINDS: [&str; 7] = [
+pub(crate) const KINDS: [&str; 7] = [
     "observation",
     "algae",
     "walk",

@@ -9,6 +9,7 @@
     ("job", include_str!("../en/job.txt")),
     ("log", include_str!("../en/log.txt")),
     ("readings", include_str!("../en/readings.txt")),
+    ("sheet", include_str!("../en/sheet.txt")),
     ("share", include_str!("../en/share.txt")),
     ("setup", include_str!("../en/setup.txt")),
     ("shell", include_str!("../en/shell.txt")),

@@ -65,6 +65,7 @@ pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
     vec![
         css("chart.css", CHART_CSS.as_str()),
         css("fairtank.css", include_str!("../assets/fairtank.css")),
+        css("sheet.css", include_str!("../assets/sheet.css")),
         font("inter-regular.woff2", chart::INTER_REGULAR_WOFF2),
         font("inter-italic.woff2", chart::INTER_ITALIC_WOFF2),
         font("inter-semibold.woff2", chart::INTER_SEMIBOLD_WOFF2),

@@ -9,7 +9,7 @@ use crate::error::{ErrorKind, WebError};
 use crate::pages::setup::{self, new_trial};
 use crate::pages::{
     bench, cautions, compare, costs, entry, files, home, jobs, log, pair, pictures, plans, plants,
-    readings, share as share_page, timeline, treatment, trust, update, walk,
+    readings, share as share_page, sheet, timeline, treatment, trust, update, walk,
 };
 use crate::share::{self, Remote};
 use crate::{assets, guard};
@@ -65,6 +65,7 @@ fn logging() -> Router<App> {
     let correction = get(entry::correct).post(entry::save_correction);
     let walk_step = get(walk::show_step).post(walk::save_step);
     let walk_end = get(walk::show_end).post(walk::save_end);
+    let sheet_entry = get(sheet::enter).post(sheet::save);
     let upload = post(entry::keep_picture).layer(guard::upload_limit(entry::LARGEST_FORM));
     Router::new()
         .route("/trials/{trial}/log", get(log::log))
@@ -80,6 +81,8 @@ fn logging() -> Router<App> {
             get(entry::upload_page).merge(upload),
         )
         .route("/pictures/{sha256}", get(pictures::picture))
+        .route("/trials/{trial}/sheet", get(sheet::show))
+        .route("/trials/{trial}/sheet/enter", sheet_entry)
         .route("/trials/{trial}/walk", get(walk::list).post(walk::begin))
         .route("/trials/{trial}/walk/{walk}", get(walk::show))
         .route("/trials/{trial}/walk/{walk}/letters", get(walk::letters))

@@ -118,7 +118,7 @@ pub fn step_view(bench: &Bench, walking: &Walking, number: usize) -> Option<Step
     })
 }
 
-fn scale(measure: Measure) -> Scale {
+pub(crate) fn scale(measure: Measure) -> Scale {
     let anchors = describe::anchors(measure);
     match anchors.last() {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 5 or 10
@@ -242,7 +242,7 @@ pub fn value_of(act: &Act, step: &WalkStep) -> Option<f64> {
 }
 
 /// The act that holds one value of a step.
-pub(super) fn act_of(step: &WalkStep, planting: Option<PlantingId>, value: f64) -> Act {
+pub(crate) fn act_of(step: &WalkStep, planting: Option<PlantingId>, value: f64) -> Act {
     if let Some(surface) = step.surface {
         let scores = Surfaces::only(surface, value);
         let mut algae = Algae::default();

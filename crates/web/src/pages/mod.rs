@@ -17,6 +17,7 @@ pub mod plants;
 pub mod readings;
 pub mod setup;
 pub mod share;
+pub mod sheet;
 pub mod timeline;
 pub mod treatment;
 pub mod trust;

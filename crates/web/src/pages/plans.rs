@@ -46,6 +46,7 @@ fn due(page: &TrialPage, plans: &PlansAnswer) -> Markup {
     html! {
         section.section {
             h2 { (t!("bench.due")) }
+            p { a href={ (page.path()) "/sheet" } { (t!("sheet.link")) } ": " (t!("sheet.link_hint")) }
             @if plans.due.is_empty() { p { (t!("bench.due_none")) } }
             @else {
                 ul.rows {

@@ -29,6 +29,8 @@ pub enum NavItem {
     Timeline,
     /// What is due and what was planned.
     Plans,
+    /// The paper filled in at the tanks.
+    Sheet,
     /// What each tank got.
     Treatment,
     /// Money and work.
@@ -49,12 +51,13 @@ impl NavItem {
         Self::Update,
     ];
     /// Those behind "More" there.
-    const REST: [Self; 9] = [
+    const REST: [Self; 10] = [
         Self::Plants,
         Self::Timeline,
         Self::Pictures,
         Self::SetUp,
         Self::Plans,
+        Self::Sheet,
         Self::Treatment,
         Self::Costs,
         Self::Cautions,
@@ -78,6 +81,7 @@ impl NavItem {
             Self::SetUp => "Set-up",
             Self::Timeline => "Timeline",
             Self::Plans => "Plans",
+            Self::Sheet => t!("sheet.nav"),
             Self::Treatment => "Treatment",
             Self::Costs => "Costs",
             Self::Cautions => "Cautions",
@@ -99,6 +103,7 @@ impl NavItem {
             Self::SetUp => "setup",
             Self::Timeline => "timeline",
             Self::Plans => "plans",
+            Self::Sheet => "sheet",
             Self::Treatment => "treatment",
             Self::Costs => "costs",
             Self::Cautions => "cautions",

@@ -35,6 +35,7 @@ pub(super) fn body(
             div.log-top {
                 (jot_box(page, sent))
                 (crate::pages::walk::way(page))
+                (crate::pages::sheet::way(page))
                 (again(page, view))
             }
             (kinds(page))
