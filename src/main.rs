@@ -3,6 +3,7 @@
 mod commands;
 mod edge;
 mod exit;
+mod served;
 
 use clap::Parser;
 use std::process::ExitCode;

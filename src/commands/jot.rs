@@ -54,17 +54,27 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     if args.json {
         return edge::print_json(&logged);
     }
-    println!(
-        "{} {}  {}: {}",
-        logged.line.day,
-        logged.line.time.strftime("%H:%M"),
-        logged.line.tanks,
-        logged.line.sentence
-    );
+    println!("{}", said(&logged.line));
     for finding in logged.findings {
         println!("note: {finding}");
     }
     Ok(())
+}
+
+/// What was written: with who, minutes and note where there are any.
+fn said(line: &answers::line::EntryLine) -> String {
+    let time = line.time.strftime("%H:%M");
+    let mut text = format!("{} {time}  {}: {}", line.day, line.tanks, line.sentence);
+    if !line.who.is_empty() {
+        text.push_str(&format!(", by {}", line.who));
+    }
+    if let Some(minutes) = line.minutes {
+        text.push_str(&format!(", {minutes} min of work"));
+    }
+    if line.kind != "note" && !line.note.is_empty() {
+        text.push_str(&format!(", with the note \"{}\"", line.note));
+    }
+    text
 }
 
 fn when(at: Option<&str>, bench: &Bench) -> anyhow::Result<ZonedDateTime> {

@@ -1,6 +1,7 @@
 //! `fairtank open`
 
 use crate::exit::Unusable;
+use crate::served;
 use anyhow::Context;
 use std::io::Write;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -46,6 +47,7 @@ pub(crate) fn serve(folder: &Path, port: u16, share: Option<SocketAddr>) -> anyh
     } else {
         Notebook::create(folder)?
     };
+    let served = served::take(folder)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()?;
@@ -56,6 +58,7 @@ pub(crate) fn serve(folder: &Path, port: u16, share: Option<SocketAddr>) -> anyh
             Some(address) => Some(listen(address, "--share-port").await?),
             None => None,
         };
+        served.at(&format!("http://127.0.0.1:{port}/"))?;
         println!("Fairtank is at http://127.0.0.1:{port}/");
         let Some(phones) = phones else {
             std::io::stdout().flush()?;

@@ -5,13 +5,13 @@ use std::fs::File;
 use std::path::PathBuf;
 use store::restore::{Limits, restore};
 
-/// Bring an exported notebook back, without loss, into a new folder.
+/// Make a notebook again from an exported zip file, without loss.
 #[derive(clap::Args)]
 #[command(after_help = "Example: fairtank restore my-notebook.zip my-notebook-again")]
 pub(crate) struct Args {
     /// The exported zip file.
     file: PathBuf,
-    /// The folder to make; it must not hold a notebook.
+    /// The folder to make; nothing may stand under that name yet.
     folder: PathBuf,
 }
 

@@ -28,5 +28,9 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<()> {
     for file in written {
         println!("{}", file.display());
     }
+    println!(
+        "Open {} in a browser.",
+        args.out.join("index.html").display()
+    );
     Ok(())
 }

@@ -210,14 +210,18 @@ pub fn read_jot(
     Ok(read)
 }
 
-/// Writes a jot.
+/// Writes a jot; one that names nobody is by whoever wrote last.
 pub fn write_jot(
     notebook: &Notebook,
     bench: &Bench,
     text: &str,
     stamp: &Stamp,
 ) -> Result<Logged, AnswerError> {
-    let read = read_jot(bench, text, &stamp.now)?;
+    let mut read = read_jot(bench, text, &stamp.now)?;
+    // As forms do; a phone may be in somebody else's hand.
+    if read.draft.who.is_empty() && stamp.device.is_none() {
+        read.draft.who = last_who(notebook, bench)?;
+    }
     let origin = stamp.origin(Some(text));
     let mut logged = write(notebook, bench, read.draft, stamp, origin, None)?;
     logged.findings = read.findings;

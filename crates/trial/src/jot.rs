@@ -140,13 +140,19 @@ fn read_back(draft: &Draft, bench: &Bench) -> String {
     let minutes = draft
         .minutes
         .map(|n| t!("act.read_back_minutes", n = Format::default().plain(n)));
+    // A note is its text already.
+    let note = match (&draft.act, draft.note.as_str()) {
+        (Act::Note, _) | (_, "") => String::new(),
+        (_, note) => t!("act.read_back_note", note = note),
+    };
     t!(
         "act.read_back",
         tanks = capital(&tanks),
         what = what,
         when = draft.at.strftime("%Y-%m-%d %H:%M"),
         by = by,
-        minutes = minutes.unwrap_or_default()
+        minutes = minutes.unwrap_or_default(),
+        note = note
     )
 }
 

@@ -72,6 +72,8 @@ const LINES: &[&str] = &[
     "change 40% @ 03/02/2026",
     "ash: swap \"old lamp for a new one",
     "change 40% 50%",
+    "oak: read no3 6 12",
+    "temp 24",
 ];
 
 #[test]

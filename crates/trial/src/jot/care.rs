@@ -137,6 +137,11 @@ const SETTINGS: &[&str] = &[
     "photoperiod",
 ];
 
+/// Whether a word names something that `set` sets.
+pub(super) fn is_setting(word: &str) -> bool {
+    SETTINGS.contains(&word) || matches!(word, "temperature" | "heater")
+}
+
 /// `light 7.5 h 60% on 11:00`, `set temp 24 flow 300`, `set gas on -60 min`.
 /// `lamp` says that the lamp is meant, so that hours and percent need no word of their own.
 pub(super) fn setting(c: &mut Cursor, mut lamp: bool) -> Result<Act, JotError> {

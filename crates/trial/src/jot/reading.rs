@@ -140,7 +140,13 @@ fn detail<'a>(c: &mut Cursor<'a>, d: &mut Draft<'a>) -> Result<bool, JotError> {
     let span = c.here();
     if let Some(typed) = value(c, d.analyte)? {
         if d.typed.is_some() {
-            return Err(c.error(span, t!("act.jot_twice").to_string(), vec![]));
+            let first = d.typed.as_ref().map(|(_, span)| *span);
+            let nearest = first.and_then(|first| between(c, first, span));
+            return Err(c.error(
+                span,
+                t!("act.jot_twice").to_string(),
+                nearest.into_iter().collect(),
+            ));
         }
         let last = Span::of(&c.tokens[c.pos - 1]);
         let span = span.through(last);
@@ -166,6 +172,15 @@ fn detail<'a>(c: &mut Cursor<'a>, d: &mut Draft<'a>) -> Result<bool, JotError> {
         return kit(c, d);
     }
     Ok(true)
+}
+
+/// Two numbers beside each other, as the interval that was probably meant: `5 10` as `5-10`.
+fn between(c: &Cursor, first: Span, second: Span) -> Option<String> {
+    let last = Span::of(c.tokens.get(c.pos.checked_sub(1)?)?);
+    let text = |span: Span| c.raw(span.at, span.at + span.width);
+    let (low, high) = (text(first), text(second.through(last)));
+    let number = |text: &str| quantity::parse::parse_number(text).ok();
+    (number(&low)? < number(&high)?).then(|| format!("{low}-{high}"))
 }
 
 /// Details of the kit: its lot, its age, the wait, the light.

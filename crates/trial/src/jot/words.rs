@@ -215,7 +215,12 @@ pub(super) fn take_verb(cursor: &mut Cursor) -> Result<Verb, JotError> {
         Some(tank) => t!("act.jot_colon", tank = tank.name.to_lowercase()),
         None => t!("act.jot_verb", word = token.text),
     };
-    Err(cursor.error(span, problem, nearest(&token.lower, known())))
+    // `temp 24` is a setting without its verb.
+    let nearest = match super::care::is_setting(&token.lower) {
+        true => vec![format!("set {}", token.lower)],
+        false => nearest(&token.lower, known()),
+    };
+    Err(cursor.error(span, problem, nearest))
 }
 
 fn understood(cursor: &mut Cursor, verb: Verb, span: Span) -> Verb {

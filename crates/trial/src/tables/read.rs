@@ -138,27 +138,41 @@ impl Found {
                 if self.problems.len() >= MOST_PROBLEMS {
                     return;
                 }
+                let column = column_of(problem.field, row.draft.act.kind());
+                let says = match column == VALUE {
+                    true => format!("accepted for {} is {}", problem.field, problem.accepted),
+                    false => format!("accepted is {}", problem.accepted),
+                };
                 self.problems.push(RowProblem {
                     line: row.line,
-                    column: column_of(problem.field),
+                    column: column.to_string(),
                     value: problem.value,
-                    says: format!("accepted is {}", problem.accepted),
+                    says,
                 });
             }
         }
     }
 }
 
+/// The column of tables with one row for each measure: the measure's name stands in another.
+const VALUE: &str = "value";
+
 /// The column of a field of the rules, where their names differ.
-fn column_of(field: &str) -> String {
-    match field {
+fn column_of(field: &'static str, kind: &str) -> &'static str {
+    let column = match field {
         "tanks" => "tank",
         "plantings" => "plant",
         "interval" => "low",
         "standard" => "standard_value",
         other => other,
+    };
+    let table = super::ENTRY_TABLES.iter().find(|t| t.kinds.contains(&kind));
+    let has = |name| table.is_some_and(|t| t.columns().iter().any(|c| c.name == name));
+    if !has(column) && has(VALUE) {
+        VALUE
+    } else {
+        column
     }
-    .to_string()
 }
 
 fn read_row(layout: &Layout, line: &Line<'_>) -> Result<ReadRow, RowProblem> {

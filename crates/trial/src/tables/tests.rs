@@ -145,6 +145,6 @@ fn set_up_rows_fill_their_columns() {
         .find(|t| t.name == "products")
         .unwrap();
     assert_eq!(products.rows(&bench())[1][1], "'=tablet");
-    let bare = in_order(products.columns(), vec![]);
+    let bare = in_order(&products.columns(), vec![]);
     assert!(bare.iter().all(String::is_empty));
 }

@@ -216,3 +216,49 @@ async fn a_reading_that_is_not_clear_is_refused_at_its_field() {
     }
     assert_eq!(desk.written(), 0);
 }
+
+#[tokio::test]
+async fn one_form_goes_from_tank_to_tank() {
+    let desk = Desk::new();
+    let b = Browser::new(&desk.app).await;
+    let tanks: Vec<String> = desk
+        .bench()
+        .tanks
+        .iter()
+        .map(|t| t.id.to_string())
+        .collect();
+    let action = desk.at("/log/reading");
+    let mut page = b.get(&format!("{action}?card={}", desk.card())).await;
+    for (n, tank) in tanks.iter().enumerate() {
+        let fields = fields_of(&page.body, &action);
+        let chosen = fields.iter().find(|(name, _)| name == "tanks");
+        if n > 0 {
+            assert_eq!(
+                chosen.map(|(_, id)| id),
+                Some(tank),
+                "the next from the left"
+            );
+            assert!(
+                !fields.iter().any(|(name, _)| name == "saw"),
+                "what was seen is cleared"
+            );
+            assert!(
+                fields.contains(&("lot".into(), "A12".into())),
+                "the kit stays"
+            );
+            assert!(page.has(&format!("{n} of {} tanks done.", tanks.len())));
+        }
+        let set = [
+            ("tanks", tank.as_str()),
+            ("saw", "step:6"),
+            ("lot", "A12"),
+            ("next_tank", "1"),
+        ];
+        let sent = b.post(&action, &refs(&with(&fields, &set))).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.body);
+        page = b.get(&sent.location).await;
+        assert_eq!(page.status, StatusCode::OK);
+    }
+    assert!(page.has("All tanks done."), "{}", page.body);
+    assert_eq!(desk.written(), tanks.len() as u64);
+}

@@ -10,6 +10,7 @@ mod own;
 mod supplies;
 mod tanks;
 mod whole;
+mod withdrawing;
 
 use axum::http::StatusCode;
 use common::{Answer, Browser, TestApp, fields_of};

@@ -43,7 +43,7 @@ async fn a_trial_is_made_by_lot_without_scripts() {
         ]
     );
     let lot = b.trial.lot.unwrap();
-    assert_eq!(lot.seed, 1_234_567);
+    assert_eq!(lot.seed, Some(1_234_567));
     assert!(
         lot.method.contains("SplitMix64") && lot.method.ends_with("Bright light, Usual light.")
     );

@@ -161,7 +161,7 @@ fn each_problem_names_line_column_value_and_what_is_accepted() {
 fn the_rules_of_jots_and_forms_hold_here_too() {
     let said = refusal("at,tank,plant,measure,value\n2026-05-01,ash,bacopa,vigour,11\n");
     assert!(
-        said.contains("line 2, column vigour, value \"11\""),
+        said.contains("line 2, column value, value \"11\": accepted for vigour is"),
         "{said}"
     );
     let said = refusal("at,tank,plant,measure,value\n2026-05-01,ash,eleocharis,vigour,7\n");

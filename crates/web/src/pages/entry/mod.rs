@@ -5,6 +5,7 @@ mod history;
 mod kinds;
 mod kit;
 mod reader;
+mod round;
 mod upload;
 
 pub use history::history;
@@ -19,7 +20,7 @@ use maud::{Markup, html};
 use quantity::Format;
 use store::StoreError;
 use text::t;
-use trial::{Act, Draft, Entry, EntryId};
+use trial::{Act, Draft, Entry, EntryId, TankId};
 use uuid::Uuid;
 
 use self::draft::Against;
@@ -144,10 +145,12 @@ pub async fn new(
     let who = page.who()?;
     let mut pairs = draft::fresh(kind, &page.bench, &who, &page.now).0;
     pairs.retain(|(name, _)| !asked.has(name));
-    pairs.extend(asked.iter().map(|(n, v)| (n.to_owned(), v.to_owned())));
+    let filled = asked.iter().filter(|(name, _)| *name != "done");
+    pairs.extend(filled.map(|(n, v)| (n.to_owned(), v.to_owned())));
     pairs.push((ID_FIELD.to_owned(), Uuid::now_v7().to_string()));
     let state = FormState::filled(FormData::from_pairs(pairs));
-    Ok(form_page(&page, kind, &state, None).into_response())
+    let band = super::log::confirmation(&page, &asked)?;
+    Ok(form_page(&page, kind, &state, None, band).into_response())
 }
 
 /// Writes a new entry.
@@ -165,14 +168,47 @@ pub async fn save(
     let draft = draft::read(&mut reader, Against::default());
     let draft = draft.filter(|_| reader.errors.is_empty());
     if let Some(draft) = draft {
+        let tank = draft.tanks.first().copied();
         match write(&page, &mut reader, draft, &stamp) {
-            Ok(Some(id)) => return Ok(done(&page, id)),
+            Ok(Some(id)) => return Ok(onward(&page, kind, &data, tank, id)),
             Ok(None) => {}
             Err(AnswerError::Refused { problems }) => reader.add_problems(&problems),
             Err(error) => return Err(refused(&page, error)),
         }
     }
     Ok(again(&page, kind, reader, None))
+}
+
+/// After a form of its kind was saved as `id`: the log, or the same form for the next tank.
+fn onward(
+    page: &TrialPage,
+    kind: &str,
+    data: &FormData,
+    tank: Option<TankId>,
+    id: EntryId,
+) -> Response {
+    let (form, end) = match kind {
+        "picture" => (
+            format!("{}/pictures", page.path()),
+            format!("{}/pictures", page.path()),
+        ),
+        _ => (
+            format!("{}/log/{kind}", page.path()),
+            format!("{}/log", page.path()),
+        ),
+    };
+    let to = match round::then(kind, &page.bench, data, tank, &page.now) {
+        round::Then::Stop => format!("{end}?done={id}"),
+        round::Then::AllDone => format!("{end}?done={id}&all_tanks=1"),
+        round::Then::Next(fields) => {
+            let mut query = form_urlencoded::Serializer::new(String::new());
+            query
+                .extend_pairs(fields)
+                .append_pair("done", &id.to_string());
+            format!("{form}?{}", query.finish())
+        }
+    };
+    Redirect::to(&to).into_response()
 }
 
 /// Writes a draft, with the planting that cuttings become; `None` when the form is at fault.
@@ -221,7 +257,7 @@ pub async fn correct(EntryPage { page, entry }: EntryPage) -> Result<Response, W
     let mut pairs = draft::filled(&entry, &page.bench).0;
     pairs.push((ID_FIELD.to_owned(), Uuid::now_v7().to_string()));
     let state = FormState::filled(FormData::from_pairs(pairs));
-    Ok(form_page(&page, entry.act.kind(), &state, Some(&entry)).into_response())
+    Ok(form_page(&page, entry.act.kind(), &state, Some(&entry), None).into_response())
 }
 
 /// Writes a correction.
@@ -262,11 +298,17 @@ fn again(page: &TrialPage, kind: &str, reader: Reader<'_>, corrected: Option<&En
         data: reader.data.clone(),
         errors: reader.errors,
     };
-    let body = form_page(page, kind, &state, corrected);
+    let body = form_page(page, kind, &state, corrected, None);
     (StatusCode::UNPROCESSABLE_ENTITY, body).into_response()
 }
 
-fn form_page(page: &TrialPage, kind: &str, state: &FormState, corrected: Option<&Entry>) -> Markup {
+fn form_page(
+    page: &TrialPage,
+    kind: &str,
+    state: &FormState,
+    corrected: Option<&Entry>,
+    band: Option<Markup>,
+) -> Markup {
     let bench = &page.bench;
     let kit = Kit { kind, bench, state };
     let action = match corrected {
@@ -285,10 +327,13 @@ fn form_page(page: &TrialPage, kind: &str, state: &FormState, corrected: Option<
         (cautions(kind, corrected.map(|e| &e.act)))
         (actions(&html! {
             (Button::new(save).primary())
+            @if corrected.is_none() { (round::button(kit)) }
             (link_button(&format!("{}/log", page.path()), t!("log.cancel")))
         }))
     };
     let body = html! {
+        @if let Some(band) = band { (band) }
+        (round::so_far(bench, state))
         (error_summary(&state.errors))
         @if let Some(entry) = corrected {
             p { (t!("log.correcting")) " " (said(&capital(&trial::describe::sentence(&entry.act, bench, &Format::default())), bench)) "." }

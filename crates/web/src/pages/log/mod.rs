@@ -10,12 +10,13 @@ use axum::http::StatusCode;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use jiff::Timestamp;
-use maud::Markup;
+use maud::{Markup, html};
 use text::t;
 use trial::EntryId;
 
 use super::entry::{done, refused, stamp};
 use crate::form_data::FormData;
+use crate::parts::notice;
 use crate::parts::shell::NavItem;
 use crate::{TrialPage, WebError};
 
@@ -63,7 +64,11 @@ fn confirmed(page: &TrialPage, asked: &FormData) -> Result<Option<Markup>, WebEr
     }
     let logged = answers::log::logged(notebook, &page.bench, id)?;
     let stands = notebook.superseded_by(id)?.is_none();
-    Ok(Some(draw::confirmation(page, &logged, stands)))
+    let band = draw::confirmation(page, &logged, stands);
+    Ok(Some(html! {
+        (band)
+        @if asked.has("all_tanks") { (notice::done(t!("log.round_all_done"), None)) }
+    }))
 }
 
 /// The band for the entry that `?done=` names, for other pages that write entries.

@@ -1,23 +1,26 @@
-//! What to do next in a trial that was just made: shown until something is planted.
+//! What to do next in a trial that was just made: shown until something is planted and the outcome
+//! that decides is named.
 
 use maud::{Markup, html};
 use text::t;
 
 use crate::trial_page::TrialPage;
 
-/// The steps still to do, in order, each with its link; nothing once plants are recorded.
+/// The steps still to do, in order, each with its link. Plants come before the outcome, which names
+/// one of them.
 pub fn steps(page: &TrialPage) -> Markup {
     let bench = &page.bench;
-    if !bench.plantings.is_empty() || bench.tanks.is_empty() {
+    let planted = !bench.plantings.is_empty();
+    if planted && bench.trial.primary.is_some() || bench.tanks.is_empty() {
         return html! {};
     }
     let unsized_tank = bench.tanks.iter().find(|t| t.water_l().refusal().is_some());
     let tanks = unsized_tank.map(|t| format!("setup/tanks/{}", t.id));
     let undecided = bench.trial.primary.is_none();
     let todo = [
-        undecided.then(|| ("setup/outcomes".to_owned(), t!("setup.next_outcome"))),
         tanks.map(|to| (to, t!("setup.next_tanks"))),
-        Some(("setup/plantings/new".to_owned(), t!("setup.next_plants"))),
+        (!planted).then(|| ("setup/plantings/new".to_owned(), t!("setup.next_plants"))),
+        undecided.then(|| ("setup/outcomes".to_owned(), t!("setup.next_outcome"))),
         bench
             .waters
             .is_empty()

@@ -63,6 +63,14 @@ fn read_one(from: &mut Reader<'_>, n: usize) -> Option<Outcome> {
     if measure.is_none() {
         from.refuse(&nth("measure", n), t!("setup.accept_measure"));
     }
+    let plant = from.choice(&nth("plant", n));
+    if measure == Some(Measure::Growth) && plant.is_none() {
+        let accepted = match from.bench.plantings.is_empty() {
+            true => t!("setup.accept_growth_first"),
+            false => t!("setup.accept_growth_plant"),
+        };
+        from.refuse(&nth("plant", n), accepted);
+    }
     let target = from.signed(&nth("target", n));
     let better = match (from.choice(&nth("better", n)).as_deref(), target) {
         (Some("more"), None) => Some(Better::More),
@@ -84,7 +92,7 @@ fn read_one(from: &mut Reader<'_>, n: usize) -> Option<Outcome> {
     Some(Outcome {
         name,
         measure: measure.unwrap_or(Measure::Growth),
-        plant: from.choice(&nth("plant", n)),
+        plant,
         better: better?,
     })
 }
