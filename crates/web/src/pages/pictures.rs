@@ -113,7 +113,8 @@ fn image(taken: &Taken, width: u32, class: Option<&str>) -> Markup {
         day = crate::pages::words::day(line.day)
     );
     html! {
-        img class=[class] src={ "/pictures/" (line.picture.sha256) "?w=" (width) } loading="lazy" alt=(alt)
+        img class=[class] src={ "/pictures/" (line.picture.sha256) "?w=" (width) } alt=(alt)
+            loading=[class.is_none().then_some("lazy")]
             width=(line.picture.width_px) height=(line.picture.height_px);
     }
 }
