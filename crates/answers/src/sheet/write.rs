@@ -80,7 +80,7 @@ fn write_new(notebook: &Notebook, entries: &[Entry]) -> Result<(), AnswerError> 
         }
     }
     // Without times, tests and looks come before what was done about them.
-    new.sort_by_key(|e| !matches!(e.act.kind(), "reading" | "observation" | "algae"));
+    new.sort_by_key(|e| !is_look(e.act.kind()));
     if !new.is_empty() {
         notebook.write_all(&Batch {
             records: vec![],
@@ -88,6 +88,11 @@ fn write_new(notebook: &Notebook, entries: &[Entry]) -> Result<(), AnswerError> 
         })?;
     }
     Ok(())
+}
+
+/// Whether an entry of this kind says how things stood, not what was done.
+fn is_look(kind: &str) -> bool {
+    matches!(kind, "reading" | "observation" | "algae")
 }
 
 /// Equal but for when it was written, and for the clock's reading where noon was still to come.
@@ -101,7 +106,7 @@ fn same(stored: &Entry, new: &Entry) -> bool {
     again == *stored
 }
 
-/// What a sheet wrote, for the summary; ids that are not of this trial are left out.
+/// What a sheet wrote, in the order of the log; ids that are not of this trial are left out.
 ///
 /// # Errors
 /// When the notebook cannot be read.
@@ -125,6 +130,7 @@ pub fn wrote(
             stands: notebook.superseded_by(*id)?.is_none(),
         });
     }
+    all.sort_by_key(|w: &Wrote| (w.line.day, w.line.time, !is_look(w.line.kind)));
     Ok(all)
 }
 

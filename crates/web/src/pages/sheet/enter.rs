@@ -30,7 +30,9 @@ use crate::{TrialPage, WebError};
 pub async fn enter(page: TrialPage, RawQuery(query): RawQuery) -> Result<Response, WebError> {
     let data = FormData::parse(query.clone().unwrap_or_default().as_bytes())?;
     if let Some(done) = super::save::summary(&page, &data)? {
-        return Ok(framed(&page, done).into_response());
+        let title = t!("sheet.saved_title");
+        let saved = page.page(NavItem::Sheet, title, None, done);
+        return Ok(saved.into_response());
     }
     let mut asking = asked_state(&page, query.as_deref())?;
     let Some(asked) = read_asked(&page, &mut asking) else {
@@ -206,7 +208,7 @@ impl Kit<'_> {
     }
 
     fn legend(&self, row: &Row) -> Markup {
-        html! { legend { (said(&title(&self.page.bench, row), &self.page.bench)) } }
+        html! { legend { (said(&title(row), &self.page.bench)) } }
     }
 
     fn act(&self, n: usize, row: &Row) -> Markup {

@@ -74,14 +74,14 @@ pub(super) fn error(bench: &Bench, rows: &[Row], wrong: &Wrong) -> FieldError {
     let field = name(wrong.row, wrong.part);
     let row = wrong.row.and_then(|n| rows.get(n));
     let label = match row {
-        Some(row) => format!("{}: {}", title(bench, row), label(bench, row, wrong.part)),
+        Some(row) => format!("{}: {}", title(row), label(bench, row, wrong.part)),
         None => part_label(wrong.part).to_owned(),
     };
     FieldError::new(&field, &label, &wrong.value, wrong.accepted.clone())
 }
 
 /// A row's title with what tells it from its neighbours.
-pub(super) fn title(_bench: &Bench, row: &Row) -> String {
+pub(super) fn title(row: &Row) -> String {
     let title = capital(&row.title);
     match (&row.what, row.due) {
         (What::Act { tanks_words, .. }, Some(day)) => {

@@ -245,7 +245,7 @@ fn looks(bench: &Bench, sheet: &Sheet) -> Markup {
         }
     }
     html! {
-        section.paper-part {
+        section.paper-part.paper-next {
             (heading(t!("sheet.looks"), t!("sheet.looks_how")))
             p.paper-once {
                 span { (t!("sheet.col_day")) } span.blank {}
@@ -314,7 +314,7 @@ fn lines(sheet: &Sheet) -> Markup {
         .filter(|r| matches!(r.what, What::Line))
         .count();
     html! {
-        section.paper-part {
+        section.paper-part.paper-whole {
             (heading(t!("sheet.lines"), t!("sheet.lines_how")))
             @if !sheet.examples.is_empty() {
                 p.paper-like {

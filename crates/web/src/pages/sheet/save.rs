@@ -125,9 +125,7 @@ pub(super) fn summary(page: &TrialPage, data: &FormData) -> Result<Option<Markup
     };
     let wrote = sheet::wrote(page.app.notebook(), &page.bench, &ids)?;
     let mut days: Vec<(Date, Vec<&Wrote>)> = Vec::new();
-    let mut ordered: Vec<&Wrote> = wrote.iter().collect();
-    ordered.sort_by_key(|w| (w.line.day, w.line.time));
-    for one in ordered {
+    for one in &wrote {
         match days.last_mut() {
             Some((day, lines)) if *day == one.line.day => lines.push(one),
             _ => days.push((one.line.day, vec![one])),
