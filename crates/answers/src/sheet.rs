@@ -135,7 +135,7 @@ pub enum What {
         /// The entry it is like.
         like: EntryId,
         /// What would be logged.
-        act: Act,
+        act: Box<Act>,
         /// In which tanks.
         tanks: Vec<TankId>,
         /// Whether that is every tank.
@@ -255,7 +255,7 @@ fn cautions_of(rows: &[Row]) -> Vec<Caution> {
     let mut codes: Vec<&str> = Vec::new();
     for row in rows {
         let of_row = match &row.what {
-            What::Act { act, .. } => cautions::for_act(act.kind(), Some(act)),
+            What::Act { act, .. } => cautions::for_act(act.kind(), Some(act.as_ref())),
             What::Reading { .. } => cautions::for_act("reading", None),
             What::Look { .. } => cautions::for_act("observation", None),
             What::Line => vec![],

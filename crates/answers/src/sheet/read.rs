@@ -265,7 +265,7 @@ impl Reader<'_> {
         };
         let amount = typed.amount.trim();
         let act = match (typed.usual, amount) {
-            (true, "") => Some(act.clone()),
+            (true, "") => Some(act.as_ref().clone()),
             (true, _) => {
                 self.refuse(Some(n), Part::Amount, amount, t!("sheet.accept_one"));
                 None

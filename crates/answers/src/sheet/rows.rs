@@ -94,7 +94,7 @@ pub(super) fn act(bench: &Bench, like: &Entry, due: Option<Date>) -> Option<Row>
         due,
         what: What::Act {
             like: like.id,
-            act: like.act.clone(),
+            act: Box::new(like.act.clone()),
             tanks_words: describe::tanks_phrase(&tanks, all_tanks, bench),
             tanks,
             all_tanks,
