@@ -321,13 +321,11 @@ async fn files_made_to_harm_are_refused_with_their_reason_and_the_note_given_bac
     bomb.extend([0, 0, 0xff, 0xff, 0, 0, 0xff, 0xff, 8, 6, 0, 0, 0]);
     bomb.extend(crc(&bomb[12..]).to_be_bytes());
     bomb.extend(b"\0\0\0\0IDAT\x35\xaf\x06\x1e");
-    let cut = &ORDINARY[..ORDINARY.len() / 2];
     let mut nonsense = b"RIFF\x20\0\0\0WEBPVP8 ".to_vec();
     nonsense.extend([0xee; 20]);
     let pdf = b"%PDF-1.7 \xff\xd8\xff";
     for (name, bytes, says) in [
         ("bomb.png", bomb.as_slice(), "65535 x 65535 pixels"),
-        ("cut.jpg", cut, "cannot be read"),
         ("nonsense.webp", &nonsense, "cannot be read"),
         ("page.jpg", pdf, "accepted are JPEG, PNG and WebP"),
         ("<b>.jpg", b"<script>", "accepted are JPEG, PNG and WebP"),
