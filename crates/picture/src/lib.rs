@@ -1,16 +1,19 @@
 //! Photographs as bytes: what their header says, and small copies of them. Pure: bytes in, bytes or
 //! facts out.
 //!
-//! [`probe`] reads the header alone and refuses what is too large before a pixel is decoded.
+//! [`probe`] reads the header alone and refuses what is too large before a pixel is decoded;
+//! [`whole`] refuses a file that breaks off as well.
 //! [`thumbnail`] decodes within the same limits, turns the picture upright and encodes it anew, so
 //! that nothing but pixels goes into the copy: no place, no camera, no name. Originals are never
 //! changed here.
 
 mod copy;
 mod facts;
+mod whole;
 
 pub use copy::thumbnail;
 pub use facts::probe;
+pub use whole::whole;
 
 use image::metadata::Orientation;
 use jiff::civil::DateTime;

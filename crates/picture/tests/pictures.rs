@@ -9,7 +9,7 @@ use std::io::Cursor;
 
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageFormat, ImageReader, Rgb, RgbImage, Rgba, RgbaImage};
-use picture::{LONGEST_SIDE, Media, PictureError, probe, thumbnail};
+use picture::{LONGEST_SIDE, Media, PictureError, probe, thumbnail, whole};
 use proptest::prelude::*;
 
 /// Left half red, right half blue.
@@ -290,6 +290,25 @@ fn files_cut_short_are_damaged() {
         probe(b"\xff\xd8\xff\xe0\0\x10JFIF"),
         Err(PictureError::Damaged(_))
     ));
+}
+
+#[test]
+fn a_file_that_breaks_off_is_not_whole() {
+    let jpeg = with_exif(6, true);
+    assert_eq!(whole(&jpeg).unwrap(), probe(&jpeg).unwrap());
+    // What cameras write behind the end does no harm.
+    let mut more = jpeg.clone();
+    more.extend(b"and a short film");
+    assert!(whole(&more).is_ok());
+    // ISO/IEC 10918-1 B.1.1.5: the scan begins at SOS; cut anywhere behind it, the end is missing.
+    let scan = jpeg.windows(2).rposition(|w| w == [0xff, 0xda]).unwrap();
+    for cut in scan + 20..jpeg.len() - 1 {
+        assert!(
+            whole(&jpeg[..cut]).is_err(),
+            "cut at {cut} of {}",
+            jpeg.len()
+        );
+    }
 }
 
 proptest! {

@@ -222,6 +222,11 @@ async fn hostile_files_are_refused_with_the_fields_kept() {
         ),
         ("huge.jpg", &huge, "65535 x 65535 pixels"),
         ("cut.jpg", &ORDINARY[..40], "cannot be read"),
+        (
+            "half.jpg",
+            &ORDINARY[..ORDINARY.len() / 2],
+            "breaks off before its end",
+        ),
         ("empty.jpg", b"", "accepted are JPEG, PNG and WebP"),
     ] {
         let sent = upload(&desk, &borrowed(&fields), Some((name, bytes))).await;

@@ -222,7 +222,7 @@ async fn check(
     }
     let bytes = file.bytes.clone();
     let looked = pictures::in_turn(move || {
-        let facts = picture::probe(&bytes)?;
+        let facts = picture::whole(&bytes)?;
         let sha256 = store::hash(&bytes);
         pictures::copy_of(&sha256, &bytes, FIRST_COPY)?;
         Ok::<_, picture::PictureError>((sha256, facts))

@@ -81,7 +81,7 @@ fn look(
 ) -> Result<Good, String> {
     let path = file.place.clone().map_err(str::to_owned)?;
     let bytes = fs::read(&path).map_err(|e| t!("files.not_read", why = e))?;
-    let facts = picture::probe(&bytes).map_err(|e| e.to_string())?;
+    let facts = picture::whole(&bytes).map_err(|e| e.to_string())?;
     let sha256 = store::hash(&bytes);
     if seen.contains(&sha256) {
         return Err(t!("files.here_already").to_owned());
