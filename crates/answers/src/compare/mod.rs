@@ -218,7 +218,8 @@ pub fn default_window(bench: &Bench, entries: &[Entry], today: Date) -> (Window,
 /// Compares the arms of a trial over `window`. `entries` are the effective entries of the whole
 /// trial, oldest first; only plants, masses and algae are read from them.
 pub fn compare(bench: &Bench, entries: &[Entry], window: Window, why: String) -> Comparison {
-    let mut findings = Vec::new();
+    // Tanks left out after the lot bear on every row.
+    let mut findings = crate::gaps::withdrawn_after_lot(bench);
     let mut rows = collect::rows(bench, entries, window, &mut findings);
     for row in &mut rows {
         row.differences = judge::differences(bench, row);
