@@ -181,11 +181,18 @@ fn an_import_lands_whole_or_not_at_all() {
     let import = |more: &[&str]| {
         let mut command = fairtank();
         command.arg("import").arg(&folder).arg(&table);
-        let done = command.args(["--trial", &sand]).args(more).assert().success();
+        let done = command
+            .args(["--trial", &sand])
+            .args(more)
+            .assert()
+            .success();
         String::from_utf8_lossy(&done.get_output().stdout).into_owned()
     };
     let said = import(&["--dry-run"]);
-    assert!(said.contains("new entries 1") && said.contains("Ash"), "{said}");
+    assert!(
+        said.contains("new entries 1") && said.contains("Ash"),
+        "{said}"
+    );
     assert_eq!(count(), before);
     import(&[]);
     assert_eq!(count(), before + 1);

@@ -149,6 +149,26 @@ impl Browser {
         self.extension(command).await;
     }
 
+    /// A picture of the open page as a window of this width would show it, from top to foot.
+    pub async fn whole_page(&self, width: u32) -> Vec<u8> {
+        let mobile = width < 600;
+        for height in [900, 0] {
+            let script = "return document.documentElement.scrollHeight";
+            let height = match height {
+                0 => self.run(script, vec![]).await.as_u64().unwrap().min(8000),
+                known => known,
+            };
+            let metrics =
+                json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": mobile});
+            let command = Devtools {
+                cmd: "Emulation.setDeviceMetricsOverride",
+                params: metrics,
+            };
+            self.extension(command).await;
+        }
+        self.driver.screenshot_as_png().await.unwrap()
+    }
+
     /// Runs a script on every page opened from now on, before the page's own.
     pub async fn bring(&self, script: &str) {
         let command = Devtools {

@@ -10,6 +10,7 @@ mod items;
 pub(crate) mod sample;
 #[cfg(test)]
 mod tests;
+pub mod unit;
 mod work;
 
 pub use work::{ArmWork, TankWork, Work};

@@ -3,6 +3,7 @@
 //! Entries are never edited. A correction and an undo are entries of their own that supersede one;
 //! only the newest of a chain stands, and an undo as the newest leaves nothing standing.
 
+pub mod search;
 #[cfg(test)]
 mod tests;
 mod words;

@@ -1,10 +1,12 @@
 //! What was planned and what became of it; what is due, and what was missed.
 
+mod absence;
 mod counts;
 mod routine;
 #[cfg(test)]
 mod tests;
 
+pub use absence::{AbsenceState, Falls};
 pub use routine::{RoutineState, TankRoutine};
 
 use crate::days;
@@ -26,6 +28,8 @@ pub struct PlansAnswer {
     pub routines: Vec<RoutineState>,
     /// What is due today or overdue, most overdue first.
     pub due: Vec<Due>,
+    /// Absences not over yet, with what falls due in them.
+    pub absences: Vec<AbsenceState>,
     /// How routines are counted.
     pub basis: Basis,
     /// What is doubtful.
@@ -141,6 +145,7 @@ pub fn plans(bench: &Bench, entries: &[Entry], today: Date) -> PlansAnswer {
     due.sort_by_key(|d| std::cmp::Reverse(d.overdue_days));
     PlansAnswer {
         today,
+        absences: absence::ahead(bench, &changes, &routines, today),
         changes,
         routines,
         due,

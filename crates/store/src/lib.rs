@@ -20,6 +20,7 @@ mod raw;
 mod read;
 mod records;
 pub mod restore;
+mod search;
 mod span;
 #[cfg(feature = "testing")]
 pub mod testing;
@@ -37,6 +38,7 @@ pub use pictures::{MEDIA_TYPES, hash, media_type_of};
 pub use query::EntryQuery;
 pub use raw::{RECORD_VERSION, RawEntry, RawRevision};
 pub use records::{Revision, TrialLine};
+pub use search::{Found, Search, Version};
 pub use span::KindCounts;
 pub use withdraw::Uses;
 pub use write::{Batch, Written};

@@ -173,7 +173,7 @@ fn standing(db: &Connection, sql: &str, params: impl Params) -> Result<Vec<Recor
         .collect())
 }
 
-fn revision(seq: i64, raw: RawRevision) -> Result<Revision, StoreError> {
+pub(crate) fn revision(seq: i64, raw: RawRevision) -> Result<Revision, StoreError> {
     let (record, withdrawn) = raw.read_state()?;
     Ok(Revision {
         seq,

@@ -93,6 +93,24 @@ pub struct Trial {
     /// The range each analyte is kept in, as the keeper states it.
     #[serde(default)]
     pub kept_ranges: Vec<KeptRange>,
+    /// When the keeper is away.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub absences: Vec<Absence>,
+}
+
+/// A stretch in which the keeper is away.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Absence {
+    /// First day away.
+    pub from: Date,
+    /// Last day away.
+    pub to: Date,
+    /// Who looks after the tanks; empty when nobody does.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub who_helps: String,
+    /// Anything to add.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
 }
 
 /// One arm of a trial.
@@ -307,7 +325,13 @@ impl Trial {
             next_step: None,
             electricity_per_kwh: None,
             kept_ranges: vec![],
+            absences: vec![],
         }
+    }
+
+    /// The absence that holds `day`.
+    pub fn absence_on(&self, day: Date) -> Option<&Absence> {
+        self.absences.iter().find(|a| a.from <= day && day <= a.to)
     }
 
     /// The arm of this key.

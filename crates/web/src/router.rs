@@ -8,8 +8,8 @@ use crate::app::App;
 use crate::error::{ErrorKind, WebError};
 use crate::pages::setup::{self, new_trial};
 use crate::pages::{
-    bench, cautions, compare, costs, entry, files, home, jobs, log, pair, pictures, plans, plants,
-    readings, share as share_page, sheet, timeline, treatment, trust, update, walk,
+    bench, cautions, compare, costs, entry, files, history, home, jobs, log, pair, pictures, plans,
+    plants, readings, share as share_page, sheet, timeline, treatment, trust, update, walk,
 };
 use crate::share::{self, Remote};
 use crate::{assets, guard};
@@ -36,7 +36,6 @@ pub struct DevicePages(Router);
 
 impl DevicePages {
     /// The pages for one connection.
-    #[must_use]
     pub fn asked_by(&self, remote: Remote) -> Router {
         self.0.clone().layer(Extension(remote))
     }
@@ -92,13 +91,12 @@ fn logging() -> Router<App> {
 }
 
 fn pages() -> Router<App> {
-    let table = post(files::look_at_table).layer(guard::upload_limit(files::LARGEST_FORM));
-    let many = post(files::add_pictures).layer(guard::upload_limit(files::LARGEST_UPLOAD));
     let setup_part = get(setup::edit::show_part).post(setup::edit::save_part);
     let setup_record = get(setup::edit::show_record).post(setup::edit::save_record);
     let withdrawal = get(setup::withdraw::show).post(setup::withdraw::withdraw);
     logging()
         .merge(sharing())
+        .merge(files_and_jobs())
         .route("/", get(home::show))
         .route("/trials/new", get(new_trial::show).post(new_trial::create))
         .route("/trials/{trial}/setup", get(setup::overview::show))
@@ -132,6 +130,7 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/treatment", get(treatment::show))
         .route("/trials/{trial}/costs", get(costs::show))
         .route("/trials/{trial}/plans", get(plans::show))
+        .route("/trials/{trial}/history", get(history::show))
         .route(
             "/trials/{trial}/update",
             get(update::show).post(update::save),
@@ -150,6 +149,13 @@ fn pages() -> Router<App> {
         .route("/trials/{trial}/cautions", get(cautions::show))
         .route("/cautions", get(cautions::general))
         .route("/trust", get(trust::show))
+}
+
+/// Files in and out, and the long work behind them.
+fn files_and_jobs() -> Router<App> {
+    let table = post(files::look_at_table).layer(guard::upload_limit(files::LARGEST_FORM));
+    let many = post(files::add_pictures).layer(guard::upload_limit(files::LARGEST_UPLOAD));
+    Router::new()
         .route("/files", get(files::show))
         .route("/files/export", post(files::export))
         .route("/files/exports/{name}", get(files::download))

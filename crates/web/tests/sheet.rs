@@ -71,6 +71,15 @@ async fn the_paper_shows_the_rows_and_no_script() {
     assert!(refused.has("“99” is not accepted") && refused.has("“soon” is not accepted"));
 }
 
+/// Everything typed comes back, the tick too.
+fn all_kept(fields: &[(String, String)], kept: &[(String, String)], ticked: &str) {
+    let has = |field: &str, value: &str| kept.iter().any(|(n, v)| n == field && v == value);
+    assert!(has(ticked, "1"), "the tick is kept");
+    for (field, value) in fields {
+        assert!(has(field, value), "{field} = {value}");
+    }
+}
+
 #[tokio::test]
 async fn half_a_sheet_is_typed_in_and_written_once() {
     let desk = desk().await;
@@ -106,16 +115,8 @@ async fn half_a_sheet_is_typed_in_and_written_once() {
     );
     assert!(refused.has("“11” is not accepted"));
     assert!(refused.has(&format!("href=\"#f-r{card}-v2\"")));
-    // Everything typed is kept.
     let kept = fields_of(&refused.body, &in_page(&path));
-    let ticked = kept
-        .iter()
-        .any(|(n, v)| *n == name(feed, "usual") && v == "1");
-    assert!(ticked, "the tick is kept");
-    for (field, value) in &fields {
-        let found = kept.iter().any(|(n, v)| n == field && v == value);
-        assert!(found, "{field} = {value}");
-    }
+    all_kept(&fields, &kept, &name(feed, "usual"));
     let mended = with(
         &kept,
         &[(&name(card, "v2"), "3-6"), (&name(score, "v0"), "7")],

@@ -33,6 +33,8 @@ pub struct RoutineState {
     pub tanks: Vec<TankRoutine>,
     /// Due dates missed in all its tanks together.
     pub missed: usize,
+    /// Of those missed, the ones that fell in an absence; they count as missed all the same.
+    pub away: usize,
     /// Due dates decided in all its tanks together.
     pub decided: usize,
     /// The whole state as a sentence.
@@ -56,6 +58,8 @@ pub struct TankRoutine {
     pub overdue_days: Option<i64>,
     /// Due dates with nothing within half the interval.
     pub missed: Vec<Date>,
+    /// Of those, the ones that fell in an absence.
+    pub away: Vec<Date>,
     /// Due dates whose half interval has passed, or that were done.
     pub decided: usize,
 }
@@ -103,12 +107,18 @@ pub(super) fn state(
         .copied()
         .filter(|e| counts.has(e) && days::of(e) <= today)
         .collect();
-    let of_tank = |id| bench.tank(id).map(|tank| course.tank_state(tank, &done));
+    let of_tank = |id| {
+        let mut state = course.tank_state(bench.tank(id)?, &done);
+        let away = |d: &&Date| bench.trial.absence_on(**d).is_some();
+        state.away = state.missed.iter().filter(away).copied().collect();
+        Some(state)
+    };
     let tanks: Vec<TankRoutine> = tanks_of(bench, plan)
         .into_iter()
         .filter_map(of_tank)
         .collect();
     let missed = tanks.iter().map(|t| t.missed.len()).sum();
+    let away = tanks.iter().map(|t| t.away.len()).sum();
     let decided = tanks.iter().map(|t| t.decided).sum();
     Some(RoutineState {
         plan: plan.id,
@@ -120,6 +130,7 @@ pub(super) fn state(
         until: course.until,
         running: plan.from <= today && course.until.is_none_or(|u| today <= u),
         missed,
+        away,
         decided,
         sentence: match &plan.outcome {
             PlanOutcome::Dropped { why } => t!("setup.routine_dropped", why = why),
@@ -179,6 +190,7 @@ impl Course {
                 .filter(|d| *d >= 0),
             next,
             missed,
+            away: vec![],
             decided,
         }
     }

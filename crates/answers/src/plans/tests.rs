@@ -352,3 +352,35 @@ fn routines_of_one_kind_are_told_apart_by_what_they_name() {
         .collect();
     assert!(vague.len() == 1 && vague[0].what.contains("Something every week"));
 }
+
+#[test]
+fn an_absence_names_what_falls_in_it_and_what_it_cost() {
+    let mut bench = bench();
+    bench.plans = vec![weekly_change(), plan(2, day(33))];
+    let absence = |from, to| trial::types::Absence {
+        from: day(from),
+        to: day(to),
+        who_helps: String::new(),
+        note: String::new(),
+    };
+    bench.trial.absences = vec![absence(30, 45), absence(5, 8)];
+    // All tanks on day 0, nothing on day 7 (away) nor on day 14, then on day 21.
+    let entries = [0, 21].map(|d| entry(d as u128 + 1, d, &all(), change()));
+    let answer = plans(&bench, &entries, day(22));
+    let routine = &answer.routines[0];
+    // Missed all the same: 2 of 4 due days in each of 4 tanks, one of them while away.
+    assert_eq!((routine.missed, routine.away, routine.decided), (8, 4, 16));
+    assert_eq!(routine.tanks[0].away, [day(7)]);
+    // The absence that is over is no longer named; due next on days 28, 35, 42 and 49.
+    let [ahead] = answer.absences.as_slice() else {
+        panic!("{:?}", answer.absences);
+    };
+    let falls: Vec<(PlanId, Date, usize)> = ahead
+        .falls
+        .iter()
+        .map(|f| (f.plan, f.first, f.times))
+        .collect();
+    let expected = [(PlanId(id(2)), day(33), 1), (PlanId(id(1)), day(35), 2)];
+    assert_eq!(falls, expected);
+    assert!(!ahead.begun && ahead.falls[1].tanks_words == "every tank");
+}

@@ -147,8 +147,8 @@ fn growth_is_the_one_of_the_comparison() {
     let elm = row.unwrap().tanks.iter().find(|t| t.name == "Elm").unwrap();
     let view = plants(&bench(), &entries(), &[], window(), TODAY);
     let bush = view.species[0].plantings.iter();
-    let bush = bush.filter(|r| r.planting.id == PlantingId(id(20)));
-    let line = bush.last().unwrap().line.clone().unwrap();
+    let mut bush = bush.filter(|r| r.planting.id == PlantingId(id(20)));
+    let line = bush.next_back().unwrap().line.clone().unwrap();
     assert_eq!(line.growth, elm.change);
     assert_eq!((line.start, line.end), (elm.start, elm.end));
 }

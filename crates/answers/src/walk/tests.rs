@@ -33,7 +33,7 @@ fn bench() -> Bench {
     for (t, name) in ["Ash", "Elm", "Fir", "Oak"].into_iter().enumerate() {
         let t = t as u128;
         let mut tank = Tank::new(tank(t), trial, name, t as u32);
-        tank.arm = Some(if t % 2 == 0 { "sand" } else { "water" }.into());
+        tank.arm = Some(if t.is_multiple_of(2) { "sand" } else { "water" }.into());
         for (p, name) in [BACOPA, ROTALA].into_iter().enumerate() {
             let planting = Planting::new(plant(t, p as u128), trial, tank.id, name);
             bench.plantings.push(planting);

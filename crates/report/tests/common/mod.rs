@@ -152,6 +152,7 @@ pub fn view() -> BenchView {
         day: Some(56),
         lately: vec![],
         plans: PlansAnswer {
+            absences: vec![],
             today: END,
             changes: vec![],
             routines: vec![],

@@ -70,36 +70,39 @@ fn trial(id: TrialId) -> BoxedStrategy<Record> {
             text(),
             of(money()),
         ),
-        vec(kept_range(), 0..3),
+        (vec(kept_range(), 0..3), vec(absence(), 0..3)),
     )
-        .prop_map(move |(about, design, outcomes, rest, kept_ranges)| {
-            let (title, question, invented, made_by, start) = about;
-            let (keeper, arms, differ, equal) = design;
-            let (primary, secondary, phases) = outcomes;
-            let (stop_rule, lot, disclosures, next_step, electricity_per_kwh) = rest;
-            Record::Trial(Trial {
-                id,
-                title,
-                question,
-                invented,
-                made_by,
-                start,
-                zone: "Europe/Berlin".to_string(),
-                keeper,
-                arms,
-                differ,
-                equal,
-                primary,
-                secondary,
-                phases,
-                stop_rule,
-                lot,
-                disclosures,
-                next_step,
-                electricity_per_kwh,
-                kept_ranges,
-            })
-        })
+        .prop_map(
+            move |(about, design, outcomes, rest, (kept_ranges, absences))| {
+                let (title, question, invented, made_by, start) = about;
+                let (keeper, arms, differ, equal) = design;
+                let (primary, secondary, phases) = outcomes;
+                let (stop_rule, lot, disclosures, next_step, electricity_per_kwh) = rest;
+                Record::Trial(Trial {
+                    id,
+                    title,
+                    question,
+                    invented,
+                    made_by,
+                    start,
+                    zone: "Europe/Berlin".to_string(),
+                    keeper,
+                    arms,
+                    differ,
+                    equal,
+                    primary,
+                    secondary,
+                    phases,
+                    stop_rule,
+                    lot,
+                    disclosures,
+                    next_step,
+                    electricity_per_kwh,
+                    kept_ranges,
+                    absences,
+                })
+            },
+        )
         .boxed()
 }
 
@@ -139,6 +142,15 @@ fn outcome() -> impl Strategy<Value = Outcome> {
         measure,
         plant,
         better,
+    })
+}
+
+fn absence() -> impl Strategy<Value = Absence> {
+    (date(), date(), arb_text(), arb_text()).prop_map(|(from, to, who_helps, note)| Absence {
+        from,
+        to,
+        who_helps,
+        note,
     })
 }
 

@@ -15,6 +15,7 @@ pub(super) fn trial(r: &Trial, found: &mut Found) {
         self::outcome(outcome, found);
     }
     phases(r, found);
+    absences(r, found);
     found.price("electricity_per_kwh", r.electricity_per_kwh.as_ref());
     for range in &r.kept_ranges {
         let rising = range.low.is_finite() && range.high.is_finite() && range.low < range.high;
@@ -50,6 +51,14 @@ fn outcome(o: &Outcome, found: &mut Found) {
     found.words("outcome", &o.name);
     if let Better::Target { value } = o.better {
         found.require(value.is_finite(), "target", value, t!("act.rule_finite"));
+    }
+}
+
+fn absences(r: &Trial, found: &mut Found) {
+    for absence in &r.absences {
+        let accepted = t!("act.rule_not_before", day = absence.from);
+        let in_order = absence.to >= absence.from;
+        found.require(in_order, "absent_to", absence.to, accepted);
     }
 }
 

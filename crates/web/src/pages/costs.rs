@@ -1,5 +1,6 @@
 //! What the trial cost and what it costs each month: money, electricity and work.
 
+use answers::cost::unit::{ArmUnit, NextMonth, UnitCosts, next_month, per_unit};
 use answers::cost::{CostAnswer, CurrencyCost, Figure, Figures};
 use answers::load;
 use maud::{Markup, Render, html};
@@ -8,7 +9,7 @@ use report::figures::cost::{amount, minutes as minutes_words, monthly, once, wor
 use text::t;
 use trial::TankId;
 
-use crate::pages::words::day;
+use crate::pages::words::{day, said};
 use crate::parts::button::link_button;
 use crate::parts::disclosure::{disclosure, working};
 use crate::parts::empty::empty;
@@ -24,6 +25,7 @@ use crate::{TrialPage, WebError};
 /// When the notebook cannot be read.
 pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
     let cost = load::cost(page.app.notebook(), &page.bench, page.today())?;
+    let comparison = load::comparison(page.app.notebook(), &page.bench, None, page.today())?;
     let setup = format!("{}/setup", page.path());
     let gifts = &page.bench.trial.disclosures;
     let body = html! {
@@ -37,6 +39,8 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
         }
         @for account in &cost.currencies { (currency(&page, &cost, account)) }
         (minutes(&page, &cost))
+        (unit(&page, &per_unit(&page.bench, &cost, &comparison)))
+        (month(&next_month(&page.bench, &cost)))
         @if !gifts.is_empty() {
             section.section {
                 h2 { (t!("cost.gifts")) }
@@ -182,6 +186,102 @@ fn minutes(page: &TrialPage, cost: &CostAnswer) -> Markup {
                 p { (t!("cost.work_span", from = day(from), to = day(all.to), minutes = minutes, n = all.entries)) }
                 (figure("work", DESK, &html! {}, |width| work(all, &page.bench, width)))
             } @else { p { (all.whole_min.refusal().unwrap_or_default()) } }
+        }
+    }
+}
+
+/// A figure with its interval in brackets, or why there is none.
+fn within(estimate: &Estimate, unit: &str) -> Markup {
+    let digits = |n: f64| Format::default().significant(n, 2);
+    match (estimate.value, estimate.low, estimate.high) {
+        (Some(value), Some(low), Some(high)) => html! {
+            (digits(value)) " (" (digits(low)) " \u{2013} " (digits(high)) ")"
+            @if !unit.is_empty() { " " (unit) }
+        },
+        (None, Some(low), None) => html! {
+            (t!("cost.at_least", amount = digits(low))) @if !unit.is_empty() { " " (unit) }
+        },
+        _ => html! { span.muted { (estimate.refusal().unwrap_or_default()) } },
+    }
+}
+
+fn unit(page: &TrialPage, costs: &UnitCosts) -> Markup {
+    let unit = match costs.unit.as_str() {
+        "" => t!("cost.unit_one"),
+        unit => unit,
+    };
+    html! {
+        section.section {
+            h2 { (t!("cost.unit_title")) }
+            @if let Some(why) = &costs.refused { p { (why) } } @else {
+                p.muted { (said(&t!("cost.unit_what", outcome = costs.outcome, unit = unit), &page.bench)) }
+                (unit_table(costs, unit))
+                (working(&unit_basis(&costs.arms)))
+            }
+        }
+    }
+}
+
+fn unit_table(costs: &UnitCosts, unit: &str) -> Markup {
+    let currencies: Vec<&str> = costs.arms.first().map_or_else(Vec::new, |arm| {
+        arm.money.iter().map(|(code, _)| code.as_str()).collect()
+    });
+    let mut columns = vec![
+        Column::words(t!("cost.col_arm")),
+        Column::numbers(t!("cost.col_gain"), unit),
+    ];
+    columns.extend(currencies.iter().map(|code| Column::numbers(code, "")));
+    columns.push(Column::numbers(t!("cost.col_minutes"), ""));
+    let caption = t!("cost.unit_caption", unit = unit);
+    let mut table = Table::new(&caption, &columns).stacked();
+    for arm in &costs.arms {
+        let mut cells = vec![html! { (arm.name) }, within(&arm.gain, "")];
+        cells.extend(arm.money.iter().map(|(_, each)| within(each, "")));
+        cells.push(within(&arm.minutes, ""));
+        table = table.row(cells);
+    }
+    table.render()
+}
+
+fn unit_basis(arms: &[ArmUnit]) -> Markup {
+    let first = arms.first();
+    let money = first.and_then(|arm| arm.money.first());
+    let all = money
+        .map(|(_, each)| each)
+        .into_iter()
+        .chain(first.map(|arm| &arm.minutes));
+    html! {
+        @for estimate in all {
+            @for formula in &estimate.basis.formulas { p { (formula) } }
+        }
+        @if let Some(arm) = first {
+            @for source in &arm.gain.basis.sources { p.muted { (source) } }
+        }
+    }
+}
+
+fn month(next: &NextMonth) -> Markup {
+    let digits = |n: f64| Format::default().significant(n, 2);
+    html! {
+        section.section {
+            h2 { (t!("cost.next_title")) }
+            dl.facts {
+                @for (code, cash) in &next.cash { dt { (t!("cost.next_cash")) } dd { (sum(cash, code)) } }
+                dt { (t!("cost.next_minutes")) }
+                dd {
+                    @match minutes_words(&next.minutes) {
+                        Some(minutes) => (t!("cost.next_minutes_of", minutes = minutes)),
+                        None => (next.minutes.refusal().unwrap_or_default()),
+                    }
+                }
+            }
+            p { (t!("cost.next_buys")) }
+            @match next.detectable {
+                Some((now, more)) => p {
+                    (t!("cost.next_detectable", n = next.tanks_per_arm, now = digits(now), more = digits(more)))
+                },
+                None => p { (t!("cost.next_too_few", n = next.tanks_per_arm)) },
+            }
         }
     }
 }

@@ -7,6 +7,7 @@ mod compare_rows;
 pub mod costs;
 pub mod entry;
 pub mod files;
+pub mod history;
 pub mod home;
 pub mod jobs;
 pub mod log;

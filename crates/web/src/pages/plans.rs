@@ -1,7 +1,7 @@
 //! What was planned and what became of it; what is due, and what was missed.
 
 use answers::load;
-use answers::plans::{PlannedChange, PlansAnswer, RoutineState};
+use answers::plans::{AbsenceState, PlannedChange, PlansAnswer, RoutineState};
 use jiff::civil::Date;
 use maud::{Markup, Render, html};
 use text::t;
@@ -24,6 +24,7 @@ pub async fn show(page: TrialPage) -> Result<Markup, WebError> {
     let body = html! {
         p.state { (t!("bench.plans_as_of", day = day(plans.today))) }
         (due(&page, &plans))
+        (absences(&page, &plans.absences))
         (changes(&page, &plans))
         @if !plans.routines.is_empty() { (routines(&page, &plans)) }
         @if !plans.findings.is_empty() {
@@ -61,6 +62,49 @@ fn due(page: &TrialPage, plans: &PlansAnswer) -> Markup {
                     }
                 }
             }
+        }
+    }
+}
+
+fn absences(page: &TrialPage, absences: &[AbsenceState]) -> Markup {
+    html! {
+        section.section {
+            h2 { (t!("bench.away")) }
+            @for absence in absences { (absent(page, absence)) }
+            p {
+                @if absences.is_empty() { (t!("bench.away_none")) " " }
+                a href={ (page.path()) "/setup/keeping" } { (t!("bench.away_edit")) }
+            }
+        }
+    }
+}
+
+fn absent(page: &TrialPage, absence: &AbsenceState) -> Markup {
+    let (from, to) = (day(absence.from), day(absence.to));
+    html! {
+        article.card {
+            h3 { (t!("bench.away_span", from = from, to = to)) }
+            p {
+                @if absence.who_helps.is_empty() { (t!("bench.away_nobody")) }
+                @else { (t!("bench.away_helper", who = absence.who_helps)) }
+            }
+            @if !absence.note.is_empty() { p { (absence.note) } }
+            @if absence.falls.is_empty() { p { (t!("bench.away_nothing")) } } @else {
+                ul.rows {
+                    @for falls in &absence.falls {
+                        li {
+                            span.rows-main { (said(&falls.what, &page.bench)) }
+                            span.muted {
+                                (falls.tanks_words) ", "
+                                (t!("bench.away_times", n = falls.times, day = day(falls.first)))
+                            }
+                        }
+                    }
+                }
+                p { (t!("bench.away_advice")) " " a href={ (page.path()) "/sheet" } { (t!("sheet.link")) } }
+            }
+            p { (t!("bench.away_equal")) }
+            @if absence.animals { p { (t!("bench.away_animals")) } }
         }
     }
 }
@@ -136,7 +180,10 @@ fn table(page: &TrialPage, routine: &RoutineState) -> Markup {
                 None => last,
             },
             when(tank.next, t!("bench.ended")),
-            html! { (t!("bench.missed_of", n = tank.missed.len(), all = tank.decided)) },
+            html! {
+                (t!("bench.missed_of", n = tank.missed.len(), all = tank.decided))
+                @if !tank.away.is_empty() { br; span.muted { (t!("bench.missed_away", n = tank.away.len())) } }
+            },
         ]);
     }
     table.render()

@@ -35,6 +35,8 @@ pub enum NavItem {
     Treatment,
     /// Money and work.
     Costs,
+    /// Everything that was written, with its corrections.
+    History,
     /// Where people or animals can be hurt.
     Cautions,
     /// What goes in and out as files.
@@ -50,8 +52,8 @@ impl NavItem {
         Self::Compare,
         Self::Update,
     ];
-    /// Those behind "More" there.
-    const REST: [Self; 10] = [
+    /// Those behind "More" there; at a desk the first of them stand beside the five.
+    const REST: [Self; 11] = [
         Self::Plants,
         Self::Timeline,
         Self::Pictures,
@@ -60,12 +62,16 @@ impl NavItem {
         Self::Sheet,
         Self::Treatment,
         Self::Costs,
+        Self::History,
         Self::Cautions,
         Self::Files,
     ];
 
+    /// How many of them a desk has room for.
+    const NEAR: usize = 5;
+
     /// Those of a paired device, which may only log.
-    const DEVICE: [Self; 2] = [Self::Log, Self::Pictures];
+    const DEVICE: [Self; 3] = [Self::Log, Self::Pictures, Self::Sheet];
 
     /// Its label.
     #[must_use]
@@ -84,6 +90,7 @@ impl NavItem {
             Self::Sheet => t!("sheet.nav"),
             Self::Treatment => "Treatment",
             Self::Costs => "Costs",
+            Self::History => t!("history.nav"),
             Self::Cautions => "Cautions",
             Self::Files => "Files",
         }
@@ -106,6 +113,7 @@ impl NavItem {
             Self::Sheet => "sheet",
             Self::Treatment => "treatment",
             Self::Costs => "costs",
+            Self::History => "history",
             Self::Cautions => "cautions",
             Self::Files => "files",
         }
@@ -270,17 +278,26 @@ fn way_around(trial: TrialLink<'_>, active: Option<NavItem>, on_device: bool) ->
             }
         };
     }
-    let in_rest = active.is_some_and(|item| NavItem::REST.contains(&item));
+    let (near, far) = NavItem::REST.split_at(NavItem::NEAR);
+    let is_in = |items: &[NavItem]| active.is_some_and(|item| items.contains(&item));
+    // On a phone "More" holds all the rest, at a desk what stands far; the style sheet shows which.
+    let current = match (is_in(near), is_in(far)) {
+        (true, _) => Some("is-current is-near"),
+        (_, true) => Some("is-current"),
+        _ => None,
+    };
     html! {
         nav.way aria-label="Trial" {
             ul.wrap {
                 @for item in NavItem::MAIN { li { (link(item)) } }
-                @for item in NavItem::REST { li.way-rest { (link(item)) } }
-                // On a phone the rest stands here instead; the style sheet shows one or the other.
+                @for item in near { li.way-near { (link(*item)) } }
                 li.way-more {
                     details {
-                        summary class=[in_rest.then_some("is-current")] { (Icon::More) span { "More" } }
-                        ul { @for item in NavItem::REST { li { (link(item)) } } }
+                        summary class=[current] { (Icon::More) span { "More" } }
+                        ul {
+                            @for item in near { li.way-nearer { (link(*item)) } }
+                            @for item in far { li { (link(*item)) } }
+                        }
                     }
                 }
             }

@@ -71,6 +71,9 @@ async fn the_trials_own_record_goes_round_field_by_field() {
             ("range_high-1", "20"),
             ("electricity_per_kwh", "0.25"),
             ("electricity_currency", "eur"),
+            ("absent_from-1", "2026-05-01"),
+            ("absent_to-1", "2026-05-09"),
+            ("absent_who-1", "A neighbour"),
         ],
     )
     .await;
@@ -105,6 +108,15 @@ async fn the_trials_own_record_goes_round_field_by_field() {
         (range.analyte, range.low, range.high),
         (Analyte::No3, 5.0, 20.0)
     );
+    let away = trial.absence_on(date(2026, 5, 9)).unwrap();
+    assert_eq!(
+        (away.from, away.who_helps.as_str()),
+        (date(2026, 5, 1), "A neighbour")
+    );
+    assert_eq!(trial.absence_on(date(2026, 5, 10)), None);
+    let plans = browser.get(&format!("/trials/{}/plans", b.trial.id)).await;
+    assert_eq!(plans.status, StatusCode::OK);
+    assert!(plans.has("When you are away"), "{}", plans.body);
     assert_eq!(trial.electricity_per_kwh.unwrap().currency, "EUR");
     assert_eq!(trial.lot, b.trial.lot, "other parts stay as they were");
 }

@@ -64,6 +64,11 @@ pub(super) const TRIALS: SetupTable = SetupTable {
             Text,
             "The range each analyte is kept in, as the ion",
         ),
+        Column::new(
+            "absences",
+            Text,
+            "When the keeper is away: first and last day, who helps, note",
+        ),
     ],
     rows: trials,
 };
@@ -207,9 +212,19 @@ fn trials(bench: &Bench) -> Vec<RowCells> {
         ("disclosures", joined(t.disclosures.iter().cloned())),
         ("next_step", show(t.next_step.as_ref())),
         ("kept_ranges", joined(ranges)),
+        ("absences", joined(t.absences.iter().map(absence))),
     ];
     cells.extend(money(&t.electricity_per_kwh));
     vec![cells]
+}
+
+fn absence(a: &crate::types::Absence) -> String {
+    let said = [a.who_helps.as_str(), a.note.as_str()];
+    let said = said.into_iter().filter(|s| !s.is_empty());
+    std::iter::once(format!("{} to {}", a.from, a.to))
+        .chain(said.map(str::to_owned))
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn phases(bench: &Bench) -> Vec<RowCells> {

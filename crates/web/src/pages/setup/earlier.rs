@@ -135,3 +135,61 @@ fn words(base: &str, values: &[&str], bench: &Bench) -> String {
     });
     said.collect::<Vec<_>>().join(", ")
 }
+
+/// How many changes are listed beside the history of entries.
+const NEWEST: u32 = 20;
+
+/// The newest changes of all of a trial's records: which, who, when and what.
+pub(in crate::pages) fn newest(page: &TrialPage) -> Result<Markup, WebError> {
+    let found = page
+        .app
+        .notebook()
+        .newest_revisions(page.bench.trial.id, NEWEST)?;
+    let bench = page.bench.with_withdrawn();
+    let zone = page.now.time_zone();
+    Ok(html! {
+        section.section {
+            h2 { (t!("history.setup_title")) }
+            p.muted { (t!("history.setup_lead", n = NEWEST)) }
+            ul.rows {
+                @for (revision, before) in &found {
+                    @let record = &revision.record;
+                    @let form = Form::of_kind(record.kind());
+                    @let name = super::edit::name(&bench, record);
+                    li {
+                        span.rows-main {
+                            strong { (name) } ", " (what(revision, before.as_ref(), &bench)) "."
+                        }
+                        a.rows-act href={ (page.path()) "/setup/" (form.word()) "/" (record.id()) "/earlier" }
+                            aria-label={ (t!("history.setup_versions")) ": " (name) } {
+                            (t!("history.setup_versions"))
+                        }
+                        span.rows-more {
+                            (revision.written.to_zoned_datetime(zone.clone()).strftime("%Y-%m-%d %H:%M"))
+                            @if !revision.who.is_empty() { ", " (revision.who) }
+                        }
+                    }
+                }
+            }
+        }
+    })
+}
+
+/// What a revision did, in a few words.
+fn what(revision: &Revision, before: Option<&Revision>, bench: &Bench) -> String {
+    let Some(before) = before else {
+        return t!("history.setup_first").to_owned();
+    };
+    match (&revision.withdrawn, &before.withdrawn) {
+        (Some(_), _) => t!("history.setup_withdrawn").to_owned(),
+        (None, Some(_)) => t!("history.setup_restored").to_owned(),
+        (None, None) => {
+            let changed = changes(Some(&before.record), &revision.record, bench);
+            let labels: Vec<String> = changed.into_iter().map(|(label, ..)| label).collect();
+            match labels.as_slice() {
+                [] => t!("history.setup_same").to_owned(),
+                some => t!("history.setup_changed", what = trial::describe::list(some)),
+            }
+        }
+    }
+}

@@ -253,6 +253,11 @@ impl View<'_> {
             )
         });
         let ranges: Vec<String> = ranges.collect();
+        let absences = trial.absences.iter().map(|a| match a.who_helps.as_str() {
+            "" => t!("setup.absent_span", from = a.from, to = a.to),
+            who => t!("setup.absent_helper", from = a.from, to = a.to, who = who),
+        });
+        let absences: Vec<String> = absences.collect();
         let price = trial.electricity_per_kwh.as_ref();
         let price = price.map(|m| {
             t!(
@@ -265,6 +270,7 @@ impl View<'_> {
             dl.facts {
                 (fact(t!("setup.f_stop_rule"), trial.stop_rule.as_deref()))
                 (fact(t!("setup.part_ranges"), Some(&ranges.join("; "))))
+                (fact(t!("setup.part_absences"), Some(&absences.join("; "))))
                 (fact(t!("setup.part_electricity"), price.as_deref()))
             }
         }

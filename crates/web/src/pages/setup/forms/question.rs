@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use quantity::Analyte;
 use text::t;
 use trial::Trial;
-use trial::types::{KeptRange, Phase, PhaseKind};
+use trial::types::{Absence, KeptRange, Phase, PhaseKind};
 
 use super::money;
 use crate::pages::setup::choices::PHASES;
@@ -15,6 +15,7 @@ use crate::parts::form::row;
 
 const PHASE: [&str; 4] = ["phase_kind", "phase_from", "phase_to", "phase_note"];
 const RANGE: [&str; 3] = ["range_analyte", "range_low", "range_high"];
+const ABSENCE: [&str; 4] = ["absent_from", "absent_to", "absent_who", "absent_note"];
 const ZONES: &str = "zones-known";
 
 pub(in crate::pages::setup) fn fill(r: &Trial) -> Pairs {
@@ -123,6 +124,12 @@ pub(in crate::pages::setup) fn fill_keeping(r: &Trial) -> Pairs {
         to.number(&nth("range_low", n), Some(range.low));
         to.number(&nth("range_high", n), Some(range.high));
     }
+    for (n, absence) in (1..).zip(&r.absences) {
+        to.put(&nth("absent_from", n), absence.from);
+        to.put(&nth("absent_to", n), absence.to);
+        to.put(&nth("absent_who", n), &absence.who_helps);
+        to.put(&nth("absent_note", n), &absence.note);
+    }
     let price = r.electricity_per_kwh.as_ref();
     to.money("electricity_per_kwh", "electricity_currency", price);
     to
@@ -153,15 +160,44 @@ pub(in crate::pages::setup) fn read_keeping(from: &mut Reader<'_>, base: &Trial)
             kept_ranges.extend(analyte.map(|analyte| KeptRange { analyte, low, high }));
         }
     }
+    let mut absences = read_absences(from);
     if !from.errors.is_empty() {
         kept_ranges = base.kept_ranges.clone();
+        absences = base.absences.clone();
     }
     Trial {
         stop_rule: from.text_if_any("stop_rule"),
         kept_ranges,
+        absences,
         electricity_per_kwh: money(from, "electricity_per_kwh", "electricity_currency"),
         ..base.clone()
     }
+}
+
+fn read_absences(from: &mut Reader<'_>) -> Vec<Absence> {
+    let mut absences = Vec::new();
+    for n in from.rows(&ABSENCE) {
+        let names = [nth("absent_from", n), nth("absent_to", n)];
+        let days = names.each_ref().map(|name| from.date(name));
+        for (name, day) in names.iter().zip(days) {
+            if day.is_none() && from.typed(name).is_empty() {
+                from.refuse(name, t!("setup.accept_day"));
+            }
+        }
+        let (who_helps, note) = (
+            from.text(&nth("absent_who", n)),
+            from.text(&nth("absent_note", n)),
+        );
+        if let [Some(first), Some(last)] = days {
+            absences.push(Absence {
+                from: first,
+                to: last,
+                who_helps,
+                note,
+            });
+        }
+    }
+    absences
 }
 
 pub(in crate::pages::setup) fn keeping_fields(ink: &Ink<'_>) -> Markup {
@@ -172,6 +208,13 @@ pub(in crate::pages::setup) fn keeping_fields(ink: &Ink<'_>) -> Markup {
             (ink.repeated(t!("setup.row_range"), &RANGE, |n| row(&html! {
                 (ink.select(&nth("range_analyte", n)))
                 (ink.number(&nth("range_low", n))) (ink.number(&nth("range_high", n)))
+            })))
+        }))
+        (part(t!("setup.part_absences"), &html! {
+            p.muted { (t!("setup.absences_what")) }
+            (ink.repeated(t!("setup.row_absence"), &ABSENCE, |n| row(&html! {
+                (ink.field(&nth("absent_from", n)).date()) (ink.field(&nth("absent_to", n)).date())
+                (ink.text(&nth("absent_who", n))) (ink.text(&nth("absent_note", n)))
             })))
         }))
         (part(t!("setup.part_electricity"), &html! {
