@@ -13,11 +13,7 @@ use fixture::{Desk, refs};
 use trial::EntryId;
 
 async fn jot(b: &Browser<'_>, desk: &Desk, line: &str) -> EntryId {
-    let page = b.get(&desk.at("/log")).await;
-    let mut fields = fields_of(&page.body, &desk.at("/log/jot"));
-    fields.retain(|(name, _)| name != "jot");
-    fields.push(("jot".into(), line.into()));
-    let sent = b.post(&desk.at("/log/jot"), &refs(&fields)).await;
+    let sent = b.post(&desk.at("/log/jot"), &[("line", line)]).await;
     desk.confirmed(&sent.location).id
 }
 
