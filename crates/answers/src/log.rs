@@ -1,11 +1,14 @@
 //! Writing entries, correcting them and taking them back; what the log page shows.
 
+mod write;
+
+use self::write::{write, write_with};
 use crate::AnswerError;
 use crate::line::{EntryLine, line};
 use jiff::{Timestamp, ZonedDateTime};
 use quantity::Format;
 use serde::Serialize;
-use store::{Batch, EntryQuery, Notebook, StoreError};
+use store::{EntryQuery, Notebook};
 use text::t;
 use trial::supply::Brings;
 use trial::{Act, Bench, DeviceId, Draft, Entry, EntryId, Origin, Planting, Record, TrialId};
@@ -397,77 +400,4 @@ pub fn which_trial(notebook: &Notebook, asked: Option<&str>) -> Result<TrialId, 
             .map(|t| t.trial.id)
             .ok_or_else(|| missing(id)),
     }
-}
-
-fn write(
-    notebook: &Notebook,
-    bench: &Bench,
-    draft: Draft,
-    stamp: &Stamp,
-    origin: Origin,
-    supersedes: Option<EntryId>,
-) -> Result<Logged, AnswerError> {
-    write_with(notebook, bench, draft, stamp, (origin, supersedes), vec![])
-}
-
-fn write_with(
-    notebook: &Notebook,
-    bench: &Bench,
-    draft: Draft,
-    stamp: &Stamp,
-    (origin, supersedes): (Origin, Option<EntryId>),
-    records: Vec<Record>,
-) -> Result<Logged, AnswerError> {
-    let mut problems = Vec::new();
-    if draft.act != Act::Undo {
-        problems.extend(trial::rules::check_draft(&draft, bench));
-    }
-    for record in &records {
-        problems.extend(trial::rules::check_record(record));
-    }
-    if !problems.is_empty() {
-        return Err(AnswerError::Refused { problems });
-    }
-    let entry = draft.into_entry(
-        stamp.id,
-        bench.trial.id,
-        stamp.written(),
-        origin,
-        supersedes,
-    );
-    let written = if records.is_empty() {
-        notebook.write_entry(&entry).map(drop)
-    } else {
-        let at = stamp.written();
-        let records = records.into_iter().map(|r| (r, entry.who.clone(), at));
-        notebook.write_all(&Batch {
-            records: records.collect(),
-            entries: vec![entry.clone()],
-        })
-    };
-    match written {
-        Ok(()) => Ok(said(&entry, bench)),
-        Err(StoreError::Conflict { .. }) => {
-            let stored = find(notebook, entry.id)?;
-            if same_submission(&stored, &entry) {
-                Ok(said(&stored, bench))
-            } else {
-                Err(StoreError::Conflict { entry: entry.id }.into())
-            }
-        }
-        Err(error) => Err(error.into()),
-    }
-}
-
-/// Whether `new` is what was sent before, sent once more under the same id: a double tap, or a page
-/// sent again. The second reading of the clock must not make it another entry.
-fn same_submission(stored: &Entry, new: &Entry) -> bool {
-    let now = |e: &Entry| e.at.timestamp() == e.written;
-    let same_line = new.origin.line().is_some() && stored.origin == new.origin;
-    let mut again = new.clone();
-    again.written = stored.written;
-    if same_line || (now(stored) && now(new)) {
-        again.at = stored.at.clone();
-    }
-    again == *stored
 }

@@ -30,6 +30,7 @@ pub mod plots;
 
 mod colour;
 mod fonts;
+mod paint;
 mod png;
 mod scale;
 mod scene;
