@@ -59,6 +59,16 @@ pub struct PlannedChange {
     pub sentence: String,
 }
 
+impl PlannedChange {
+    /// Whether it is still to be said what became of it.
+    pub fn open(&self) -> bool {
+        matches!(
+            self.state,
+            ChangeState::Ahead { .. } | ChangeState::Today | ChangeState::Overdue { .. }
+        )
+    }
+}
+
 /// How a planned change stands.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "is", rename_all = "snake_case")]

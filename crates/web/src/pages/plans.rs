@@ -135,6 +135,9 @@ fn one_change(page: &TrialPage, change: &PlannedChange) -> Markup {
                     dt { (t!("bench.seen")) } dd { (said(&change.seen, &page.bench)) }
                 }
             }
+            @if change.open() {
+                p { a href={ (page.path()) "/setup/plans/" (change.plan) } { (t!("bench.plan_close")) } }
+            }
         }
     }
 }

@@ -87,7 +87,7 @@ async fn the_trials_own_record_goes_round_field_by_field() {
     assert_eq!(trial.start, Some(date(2026, 3, 1)));
     assert_eq!(trial.next_step.as_deref(), Some("Swap the lamps"));
     assert_eq!(trial.disclosures, ["A lamp was a gift", "Sand was lent"]);
-    let primary = trial.primary.unwrap();
+    let primary = trial.primary.clone().unwrap();
     assert_eq!(
         (primary.measure, primary.better),
         (Measure::Colour, Better::More)
