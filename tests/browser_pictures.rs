@@ -24,6 +24,35 @@ async fn stands(browser: &Browser) -> (String, String, String) {
     (value, said, drawn.as_str().unwrap().to_owned())
 }
 
+/// Taps, drags and scrolls on the pictures.
+async fn fingers(browser: &Browser) {
+    // A tap a quarter from the left, as a finger makes it: the divider goes there.
+    let tap = "const s = document.querySelector('.divide-stage'), b = s.getBoundingClientRect();
+        s.setPointerCapture = () => {};
+        const at = (type, share) => s.dispatchEvent(new PointerEvent(type, {bubbles: true, cancelable: true,
+            button: 0, pointerId: 1, pointerType: 'touch', clientX: b.left + share * b.width, clientY: b.top + 5}));
+        for (const [type, share] of arguments[0]) at(type, share);";
+    let taps = json!([["pointerdown", 0.25], ["pointerup", 0.25]]);
+    browser.run(tap, vec![taps]).await;
+    assert_eq!(stands(browser).await.0, "25");
+    // Dragged from there, past the edge it stays at the end; a finger that scrolls moves nothing.
+    let drag = json!([
+        ["pointerdown", 0.25],
+        ["pointermove", 0.6],
+        ["pointermove", 1.4],
+        ["pointerup", 1.4]
+    ]);
+    browser.run(tap, vec![drag]).await;
+    assert_eq!(stands(browser).await.0, "100");
+    let scroll = json!([
+        ["pointerdown", 0.25],
+        ["pointercancel", 0.25],
+        ["pointermove", 0.3]
+    ]);
+    browser.run(tap, vec![scroll]).await;
+    assert_eq!(stands(browser).await.0, "100");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn the_divider_moves_by_keys_taps_and_buttons() {
     let (_temp, folder) = demo();
@@ -71,32 +100,7 @@ async fn the_divider_moves_by_keys_taps_and_buttons() {
         assert_eq!(drawn, format!("inset(0px 0px 0px {then}%)"));
     }
 
-    // A tap a quarter from the left, as a finger makes it: the divider goes there.
-    let tap = "const s = document.querySelector('.divide-stage'), b = s.getBoundingClientRect();
-        s.setPointerCapture = () => {};
-        const at = (type, share) => s.dispatchEvent(new PointerEvent(type, {bubbles: true, cancelable: true,
-            button: 0, pointerId: 1, pointerType: 'touch', clientX: b.left + share * b.width, clientY: b.top + 5}));
-        for (const [type, share] of arguments[0]) at(type, share);";
-    let taps = json!([["pointerdown", 0.25], ["pointerup", 0.25]]);
-    browser.run(tap, vec![taps]).await;
-    assert_eq!(stands(&browser).await.0, "25");
-    // Dragged from there, past the edge it stays at the end; a finger that scrolls moves nothing.
-    let drag = json!([
-        ["pointerdown", 0.25],
-        ["pointermove", 0.6],
-        ["pointermove", 1.4],
-        ["pointerup", 1.4]
-    ]);
-    browser.run(tap, vec![drag]).await;
-    assert_eq!(stands(&browser).await.0, "100");
-    let scroll = json!([
-        ["pointerdown", 0.25],
-        ["pointercancel", 0.25],
-        ["pointermove", 0.3]
-    ]);
-    browser.run(tap, vec![scroll]).await;
-    assert_eq!(stands(&browser).await.0, "100");
-
+    fingers(&browser).await;
     let half = browser
         .driver
         .find(By::Css("[data-divide-to='50']"))

@@ -388,7 +388,7 @@ fn who_minutes_and_note_trail() {
     assert_eq!(j.draft.note, "the tap ran warm");
     assert_eq!(
         j.read_back,
-        "Every tank: changed 40\u{a0}% of the water, 2026-02-04 18:30, by Mina, 5 min of work."
+        "Every tank: changed 40\u{a0}% of the water, 2026-02-04 18:30, by Mina, 5 min of work, with the note \"the tap ran warm\"."
     );
     let j = jot("ash: note mail me@home: the pump hums (2 min)");
     assert_eq!(j.draft.note, "mail me@home: the pump hums");

@@ -196,6 +196,22 @@ async fn it_can_be_left_and_taken_up_again() {
     assert!(!list.has("Under way since") && list.has("left"));
 }
 
+/// While a masked walk goes on, no page of it names a tank, but for the choices of the guess.
+async fn nothing_names_a_tank(b: &Browser<'_>, walk: &str, order: &[TankId]) {
+    for page in ["/1", "/2", "/end", ""] {
+        let page = b.get(&format!("{walk}{page}")).await;
+        let main = page.body.split("<main").nth(1).unwrap();
+        let guessing = main.contains("Tank A was");
+        for tank in TANKS {
+            assert_eq!(main.contains(tank), guessing, "{main}");
+        }
+        assert!(!main.contains("As last time") && !main.contains("series-"));
+        for tank in order {
+            assert!(guessing || !main.contains(&tank.to_string()));
+        }
+    }
+}
+
 #[tokio::test]
 async fn behind_a_mask_names_come_only_after_the_guesses() {
     let desk = Desk::new();
@@ -210,18 +226,7 @@ async fn behind_a_mask_names_come_only_after_the_guesses() {
     send(&b, &format!("{open}/end"), &[]).await;
     let walk = begin(&desk, &b, &[("length", "short"), ("masked", "helper")]).await;
     let order = walk_of(&desk).order;
-    for page in ["/1", "/2", "/end", ""] {
-        let page = b.get(&format!("{walk}{page}")).await;
-        let main = page.body.split("<main").nth(1).unwrap();
-        let guessing = main.contains("Tank A was");
-        for tank in TANKS {
-            assert_eq!(main.contains(tank), guessing, "{main}");
-        }
-        assert!(!main.contains("As last time") && !main.contains("series-"));
-        for tank in &order {
-            assert!(guessing || !main.contains(&tank.to_string()));
-        }
-    }
+    nothing_names_a_tank(&b, &walk, &order).await;
     let letters = b.get(&format!("{walk}/letters")).await;
     assert!(TANKS.iter().all(|t| letters.has(t)));
     send(
@@ -242,7 +247,7 @@ async fn behind_a_mask_names_come_only_after_the_guesses() {
     }
     let missing = send(&b, &format!("{walk}/end"), &[("guess-A", "-")]).await;
     assert_eq!(missing.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(missing.has("Tank B was is empty") || missing.has("Tank B was"));
+    assert!(missing.has("Tank B was is empty"), "{}", missing.body);
     let guess = order.iter().map(ToString::to_string).collect::<Vec<_>>();
     let set = [
         ("guess-A", guess[0].as_str()),
