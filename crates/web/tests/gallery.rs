@@ -100,6 +100,24 @@ async fn the_gallery_shows_days_tanks_and_plants() {
     }
 }
 
+async fn what_is_wrong_is_said(desk: &Desk, b: &Browser<'_>, unknown: &[String]) {
+    // A form that cannot be read says what is wrong and keeps what was sent.
+    let wrong = b
+        .get(&desk.at("/pictures/compare?of=tank&tank=x&from=2026-03-01&to=soon"))
+        .await;
+    assert!(
+        wrong.has("href=\"#f-tank\"") && wrong.has("href=\"#f-to\""),
+        "{}",
+        wrong.body
+    );
+    for unknown in unknown {
+        let page = b
+            .get(&desk.at(&format!("/pictures/compare?{unknown}")))
+            .await;
+        assert_eq!(page.status, StatusCode::NOT_FOUND, "{unknown}");
+    }
+}
+
 #[tokio::test]
 async fn two_pictures_stand_side_by_side_without_scripts() {
     let desk = Desk::new();
@@ -161,22 +179,13 @@ async fn two_pictures_stand_side_by_side_without_scripts() {
         tanks.has(&format!("left={elm}&amp;right={last}")),
         "they can be swapped"
     );
-    // A form that cannot be read says what is wrong and keeps what was sent.
-    let wrong = b
-        .get(&desk.at("/pictures/compare?of=tank&tank=x&from=2026-03-01&to=soon"))
-        .await;
-    assert!(
-        wrong.has("href=\"#f-tank\"") && wrong.has("href=\"#f-to\""),
-        "{}",
-        wrong.body
-    );
-    for unknown in [
-        format!("left={first}&right=x"),
-        format!("left={first}&right={ash_id}"),
-    ] {
-        let page = b
-            .get(&desk.at(&format!("/pictures/compare?{unknown}")))
-            .await;
-        assert_eq!(page.status, StatusCode::NOT_FOUND, "{unknown}");
-    }
+    what_is_wrong_is_said(
+        &desk,
+        &b,
+        &[
+            format!("left={first}&right=x"),
+            format!("left={first}&right={ash_id}"),
+        ],
+    )
+    .await;
 }
