@@ -47,7 +47,11 @@ fn card(tank: &Tank, bench: &Bench, path: &str) -> Markup {
         .refusal()
         .is_none()
         .then(|| Format::default().estimate(&water, 3));
-    let water = water.map(|l| format!("{l}\u{a0}L"));
+    // The unit stands by the number, ahead of what is said about its error.
+    let water = water.map(|l| match l.split_once(" (") {
+        Some((number, error)) => format!("{number}\u{a0}L ({error}"),
+        None => format!("{l}\u{a0}L"),
+    });
     let layers = tank.substrate.iter().map(|l| {
         joined([
             Some(l.material.clone()),
