@@ -1,7 +1,7 @@
 //! What a phone on the home network sees besides the log: being let in, its first page, leaving.
 
 use axum::extract::{Extension, RawQuery, State};
-use axum::http::{Extensions, HeaderMap, HeaderValue, StatusCode, header};
+use axum::http::{Extensions, HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::Timestamp;
 use maud::{Markup, html};
@@ -165,13 +165,12 @@ pub async fn home(
 pub async fn leave(
     State(app): State<App>,
     Extension(device): Extension<Device>,
-) -> Result<Response, WebError> {
+) -> Result<Markup, WebError> {
     app.notebook().revoke_device(device.id, Timestamp::now())?;
-    let left = page(&head(t!("share.left_title"), t!("share.left")), html! {});
-    let mut response = left.into_response();
-    let gone = HeaderValue::from_static("\"cookies\"");
-    response.headers_mut().insert("clear-site-data", gone);
-    Ok(response)
+    Ok(page(
+        &head(t!("share.left_title"), t!("share.left")),
+        html! {},
+    ))
 }
 
 /// A page that a device may not use.
